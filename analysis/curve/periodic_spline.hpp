@@ -1,0 +1,118 @@
+// periodic_spline.hpp: a periodic cubic smoothing spline fitted to weighted samples, with its derivatives and the
+// covariance of anything linear that is read off it (method.md section 2).
+//
+// Model    f(theta) = sum_j c_j B_j(theta), B_j the cardinal cubic B-spline (peak 2/3 at knot j) on K equal knot
+//          intervals of the circle, knot j at 2 pi j / K.
+// Fit      minimises  sum_i w_i (y_i - f(theta_i))^2 + lambda * integral f''^2 dtheta;  with w_i = 1/variance_i.
+// Cost     one pass over the samples (four basis values each), then O(K): the normal matrix is banded and cyclic.
+// Sources  P. H. C. Eilers, B. D. Marx, "Flexible smoothing with B-splines and penalties", Stat. Sci. 11 (1996);
+//          G. Wahba, "Spline Models for Observational Data" (1990); selected inverse: K. Takahashi et al. (1973).
+//          All from memory; checked against scipy and a circulant solution in tests/outside/spline_test.cpp.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace lobewright {
+
+/// Where an angle lies among the knots: the first of the four coefficients that matter, and their weights.
+struct SplineSite {
+    std::size_t first = 0;  // coefficients first, first+1, first+2, first+3, modulo K
+    std::array<double, 4> weight{};
+};
+
+/// The periodic spline itself: coefficients and evaluation. Angles in rad, any turn; values in the samples' unit.
+class PeriodicSpline {
+public:
+    PeriodicSpline() = default;
+    explicit PeriodicSpline(std::vector<double> coefficients) : c_(std::move(coefficients)) {}
+
+    [[nodiscard]] std::size_t knots() const { return c_.size(); }
+    [[nodiscard]] const std::vector<double>& coefficients() const { return c_; }
+
+    [[nodiscard]] double value(double theta_rad) const;
+    [[nodiscard]] double first_derivative(double theta_rad) const;   // per rad
+    [[nodiscard]] double second_derivative(double theta_rad) const;  // per rad^2
+
+private:
+    std::vector<double> c_;
+};
+
+/// Basis values at an angle for K knots.
+SplineSite spline_site(double theta_rad, std::size_t knots);
+
+/// Normal equations of several curves that share sites and weights (front and rear of a lobe do).
+/// Storage: the K x 4 upper bands of the Gram matrix, cyclic, and one right-hand side a curve.
+class SplineSystem {
+public:
+    SplineSystem(std::size_t knots, std::size_t curves);
+
+    /// Adds one sample of weight w (1/variance) at a site, with one value a curve.
+    void add(const SplineSite& site, double w, std::span<const double> values);
+
+    [[nodiscard]] std::size_t knots() const { return knots_; }
+    [[nodiscard]] std::size_t curves() const { return rhs_.size(); }
+    [[nodiscard]] double total_weight() const { return total_weight_; }
+    [[nodiscard]] std::size_t samples() const { return samples_; }
+    [[nodiscard]] const std::vector<std::array<double, 4>>& gram() const { return gram_; }
+    [[nodiscard]] const std::vector<double>& rhs(std::size_t curve) const { return rhs_[curve]; }
+    /// Weighted sum of squared values of one curve.
+    [[nodiscard]] double sum_squares(std::size_t curve) const { return squares_[curve]; }
+    /// Coefficients' quadratic form x' G y in the Gram matrix.
+    [[nodiscard]] double gram_product(std::span<const double> x, std::span<const double> y) const;
+
+private:
+    std::size_t knots_;
+    std::size_t samples_ = 0;
+    double total_weight_ = 0.0;
+    std::vector<std::array<double, 4>> gram_;  // gram_[j][d] = sum w B_j B_{j+d}
+    std::vector<std::vector<double>> rhs_;
+    std::vector<double> squares_;
+};
+
+/// The factored matrix A = G + lambda P of one smoothing.
+class SplineSolver {
+public:
+    /// Throws std::domain_error when A isn't positive definite (no samples, or gaps and lambda = 0).
+    SplineSolver(const SplineSystem& system, double lambda);
+
+    [[nodiscard]] std::vector<double> solve(std::span<const double> rhs) const;
+    [[nodiscard]] PeriodicSpline fit(const SplineSystem& system, std::size_t curve) const;
+    /// Effective number of parameters, trace(A^-1 G).
+    [[nodiscard]] double effective_parameters(const SplineSystem& system) const;
+    /// Variance of the linear figure sum_j l_j c_j when every weight is 1/variance: l' A^-1 G A^-1 l.
+    [[nodiscard]] double variance(const SplineSystem& system, std::span<const double> l) const;
+    /// What the smoothing takes off the coefficients: lambda A^-1 P c, to first order the smoothing bias.
+    [[nodiscard]] std::vector<double> smoothing_bias(const PeriodicSpline& spline) const;
+    [[nodiscard]] double lambda() const { return lambda_; }
+
+private:
+    std::size_t inner_ = 0;  // K - 3 unknowns eliminated along the band, 3 as a border
+    double lambda_ = 0.0;
+    std::vector<double> pivot_;
+    std::vector<std::array<double, 3>> band_;    // L(j+1..j+3, j)
+    std::vector<std::array<double, 3>> border_;  // L(K-3..K-1, j)
+    std::array<std::array<double, 3>, 3> corner_{};
+    std::array<double, 3> corner_pivot_{};
+
+    void factor(const std::vector<std::array<double, 4>>& upper);
+};
+
+/// integral f''^2 over the turn.
+double roughness(const PeriodicSpline& spline);
+
+/// How well a smoothing fits: weighted residual sum of squares and effective parameters of one curve.
+struct SplineQuality {
+    double rss = 0.0;
+    double edf = 0.0;
+};
+SplineQuality spline_quality(const SplineSystem& system, const SplineSolver& solver, std::size_t curve);
+
+/// The smoothing that minimises Mallows' criterion  rss/s2 + 2 edf  summed over the curves, where the weights are
+/// 1/(variance/s2): with weights in true inverse variances s2 = 1. Searched over decades by golden section.
+/// Source: C. L. Mallows, "Some comments on C_p", Technometrics 15 (1973), from memory.
+double choose_smoothing(const SplineSystem& system, double s2);
+
+}  // namespace lobewright
