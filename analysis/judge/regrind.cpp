@@ -1,0 +1,73 @@
+#include "analysis/judge/regrind.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "analysis/judge/decision.hpp"
+#include "analysis/judge/wording.hpp"
+
+namespace lobewright {
+namespace {
+
+/// `given_mm` less `times` the stock.
+Measured left_mm(double given_mm, double times, const Measured& stock_mm) {
+    return {given_mm - times * stock_mm.value, times * stock_mm.u95};
+}
+
+void rule_on_what_is_left(Regrind& regrind, const std::string& name, const Measured& figure_mm,
+                          double least_mm, const Bench& bench) {
+    const Rule rule{name, fmt::format("{} after a regrind", name), true, ": too little is left"};
+    Ruling ruling = apply(rule, figure_mm, least_mm, bench);
+    if (ruling.proof == Proof::open) {
+        regrind.notes.push_back(
+            fmt::format("the {} may still be enough: measure again before scrapping the cam", name));
+    }
+    regrind.possible = regrind.possible && ruling.proof == Proof::good;
+    regrind.rulings.push_back(std::move(ruling));
+}
+
+/// Says which of the figures that could rule a regrind out were not given, if any.
+std::string not_given(const LobeFigures& lobe, const Bench& bench) {
+    std::string missing;
+    const auto add = [&](std::string_view what) { (missing += missing.empty() ? "" : ", ") += what; };
+    if (!bench.cam.cam.case_depth_mm) add("the case depth (case_depth in run.toml)");
+    if (!bench.limits.least_base_diameter_mm)
+        add("the least base diameter (least_base_diameter in the limits)");
+    if (bench.limits.least_base_diameter_mm && !lobe.reference_base_diameter_mm) {
+        add("the lobe's base diameter (base_diameter in run.toml)");
+    }
+    return missing;
+}
+
+}  // namespace
+
+Regrind judge_regrind(const LobeFigures& lobe, const Measured& stock_mm, const Bench& bench) {
+    Regrind regrind;
+    if (!stock_mm.known()) {
+        regrind.notes.emplace_back(
+            bench.cam.has_reference
+                ? "how much must come off isn't known, so whether the stock is there isn't either"
+                : "how much must come off isn't known without a reference run, so whether the stock is there "
+                  "isn't "
+                  "either");
+        return regrind;
+    }
+    const auto& base_mm = lobe.reference_base_diameter_mm;
+    if (base_mm && bench.limits.least_base_diameter_mm) {
+        rule_on_what_is_left(regrind, "base diameter left", left_mm(*base_mm, 2.0, stock_mm),
+                             *bench.limits.least_base_diameter_mm, bench);
+    }
+    const auto& case_mm = bench.cam.cam.case_depth_mm;
+    if (case_mm) {
+        rule_on_what_is_left(regrind, "case left", left_mm(*case_mm, 1.0, stock_mm),
+                             bench.limits.least_case_left_mm, bench);
+    }
+    const std::string missing = not_given(lobe, bench);
+    if (!missing.empty()) {
+        regrind.notes.push_back(fmt::format("not given, so it could not rule a regrind out: {}", missing));
+    }
+    return regrind;
+}
+
+}  // namespace lobewright

@@ -1,0 +1,81 @@
+#include "cli/commands.hpp"
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+
+#include "cli/command_compare.hpp"
+#include "cli/command_inspect.hpp"
+#include "cli/output.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr auto overview =
+    R"(Judges a camshaft, lobe by lobe, from dial-indicator sweeps: reuse, regrind, scrap,
+or measure again.
+
+A run is a folder that holds one cam measured once: run.toml and sweeps/*.csv.)";
+
+constexpr auto closing = R"(Examples:
+  lobewright compare launch-4-new launch-4-used
+      is the used cam fit to go back in?
+  lobewright inspect launch-4-used
+      what one run tells without a reference
+  lobewright compare --help
+      every option, with more examples
+
+Exit status: 0 fit to reuse; 1 not fit (regrind or scrap); 2 measure again;
+64 usage; 65 bad data; 66 no such input; 74 input or output failed.)";
+
+/// The only list of commands.
+void add_commands(CLI::App& app, Action& action) {
+    setup_compare(app, action);
+    setup_inspect(app, action);
+}
+
+/// Where to read how the command that was named is used.
+std::string help_of(const CLI::App& app) {
+    const auto named = app.get_subcommands();
+    return named.empty() ? "lobewright --help"
+                         : fmt::format("lobewright {} --help", named.front()->get_name());
+}
+
+Action say(std::string text) {
+    return [text = std::move(text)] {
+        write_stdout(text);
+        return Exit::fit;
+    };
+}
+
+}  // namespace
+
+Action choose_action(int argc, const char* const* argv) {
+    Action action;
+    CLI::App app(overview, "lobewright");
+    app.footer(closing);
+    app.get_formatter()->column_width(26);
+    app.get_formatter()->label("SUBCOMMAND", "COMMAND");
+    app.get_formatter()->label("Positionals", "Runs");
+    app.get_formatter()->label("REQUIRED", "");
+    app.set_help_flag("-h,--help", "print this help");
+    app.set_version_flag("--version", "lobewright " LOBEWRIGHT_VERSION, "print the version");
+    app.require_subcommand(0, 1);
+    add_commands(app, action);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::CallForVersion&) {
+        return say("lobewright " LOBEWRIGHT_VERSION "\n");
+    } catch (const CLI::Success&) {
+        return say(app.help());  // of the command that was named, if any
+    } catch (const CLI::ParseError& error) {
+        const bool no_command = app.get_subcommands().empty();
+        throw UsageError(fmt::format("{}{} (see {})", error.what(),
+                                     no_command ? "; commands are compare and inspect" : "", help_of(app)));
+    }
+    if (!action) throw UsageError("say what to do: compare or inspect (see lobewright --help)");
+    return action;
+}
+
+}  // namespace lobewright

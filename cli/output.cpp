@@ -1,0 +1,71 @@
+#include "cli/output.hpp"
+
+#include <cerrno>
+#include <cstdlib>
+#include <cstring>
+#include <string>
+#include <system_error>
+#include <unistd.h>
+
+#include <fmt/format.h>
+
+#include "analysis/run/file_bytes.hpp"
+
+namespace lobewright {
+namespace {
+
+/// Writes all of `text`; false with errno set when the system won't take it.
+bool write_all(int descriptor, std::string_view text) {
+    while (!text.empty()) {
+        const ssize_t written = ::write(descriptor, text.data(), text.size());
+        if (written < 0 && errno == EINTR) continue;
+        if (written < 0) return false;
+        text.remove_prefix(static_cast<std::size_t>(written));
+    }
+    return true;
+}
+
+}  // namespace
+
+void write_stdout(std::string_view text) {
+    if (write_all(STDOUT_FILENO, text)) return;
+    if (errno == EPIPE) throw ClosedPipe();
+    throw IoError(fmt::format("standard output can't be written: {}", std::strerror(errno)));
+}
+
+void write_file(const std::filesystem::path& file, std::string_view text) {
+    std::filesystem::path beside = file;
+    beside += ".part";
+    std::error_code error;
+    std::filesystem::remove(beside, error);  // left by a run that was cut off
+    try {
+        write_new_file(beside, text);
+        std::filesystem::rename(beside, file);
+    } catch (const std::filesystem::filesystem_error& failure) {
+        std::filesystem::remove(beside, error);
+        throw IoError(fmt::format("{}: can't be put in place: {}", file.string(), failure.code().message()));
+    } catch (const IoError&) {
+        std::filesystem::remove(beside, error);  // half a file on a full disk
+        throw;
+    }
+}
+
+bool stdout_takes_colour() {
+    const char* no_color = std::getenv("NO_COLOR");
+    const char* term = std::getenv("TERM");
+    const bool refused = no_color != nullptr && *no_color != '\0';
+    const bool dumb = term == nullptr || std::strcmp(term, "dumb") == 0;
+    return !refused && !dumb && ::isatty(STDOUT_FILENO) == 1;
+}
+
+std::string one_line(std::string_view text) {
+    std::string line(text);
+    for (char& c : line) {
+        if (c == '\n' || c == '\r' || c == '\t') c = ' ';
+        const auto byte = static_cast<unsigned char>(c);
+        if (byte < 0x20 || byte == 0x7F) c = '?';
+    }
+    return line;
+}
+
+}  // namespace lobewright

@@ -1,0 +1,31 @@
+// output.hpp: text out of the program, whole or with an error: to standard output, to a file.
+#pragma once
+
+#include <filesystem>
+#include <string_view>
+
+#include "analysis/errors.hpp"
+
+namespace lobewright {
+
+/// Whoever read standard output has gone (`lobewright compare ... | head`): an IoError that needs no message.
+struct ClosedPipe : IoError {
+    ClosedPipe() : IoError("standard output was closed by its reader") {}
+};
+
+/// Writes all of `text` to standard output. Throws ClosedPipe, or IoError with the system's cause.
+/// SIGPIPE must be ignored (main does), else a closed pipe ends the program before it can say its exit code.
+void write_stdout(std::string_view text);
+
+/// Writes `text` beside `file` and renames it there, so that the file is whole or isn't there. Replaces what
+/// stands there. Throws IoError naming the file and the system's cause.
+void write_file(const std::filesystem::path& file, std::string_view text);
+
+/// Whether standard output is a terminal that takes colour: not `TERM=dumb`, and NO_COLOR isn't set to
+/// anything (the convention of many command lines).
+bool stdout_takes_colour();
+
+/// `text` as one line that is safe on a terminal: line breaks become spaces, other control characters '?'.
+std::string one_line(std::string_view text);
+
+}  // namespace lobewright

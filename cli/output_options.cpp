@@ -1,0 +1,122 @@
+#include "cli/output_options.hpp"
+
+#include <algorithm>
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "cli/output.hpp"
+#include "cli/present_csv.hpp"
+#include "cli/present_json.hpp"
+#include "cli/present_lobe.hpp"
+#include "cli/present_screen.hpp"
+#include "cli/words.hpp"
+
+namespace lobewright {
+namespace {
+
+// Fewer can't carry a lobe's shape; more than a hundredth of a degree is finer than any encoder in use.
+constexpr std::size_t least_curve_points = 36;
+constexpr std::size_t most_curve_points = 36000;
+
+Units units_of(const OutputOptions& options, const CamFigures& figures) {
+    if (options.units.empty()) return figures.used_units;
+    return options.units == "in" ? Units::in : Units::mm;
+}
+
+/// Where the named lobe stands; throws UsageError that lists the lobes.
+std::size_t find_lobe(const std::string& name, const CamFigures& figures) {
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < figures.lobes.size(); ++i) {
+        if (figures.lobes[i].name == name) return i;
+        names.push_back(figures.lobes[i].name);
+    }
+    throw UsageError(fmt::format("--lobe {}: no such lobe; the run has {}", name, fmt::join(names, ", ")));
+}
+
+std::string present_chosen_lobes(const Result& result, const std::vector<std::size_t>& chosen, bool colour) {
+    std::string out = present_verdict(result, colour);
+    for (const std::size_t index : chosen) out.append("\n").append(present_lobe(result, index, colour));
+    return out + present_cautions(result);
+}
+
+}  // namespace
+
+void add_output_options(CLI::App& command, OutputOptions& options) {
+    command.add_flag("--json", options.json, "print one JSON object and nothing else");
+    command.add_flag("--curves", options.curves, "with --json: add each lobe's curves");
+    command.add_option("--csv", options.csv, "write each lobe's curves as a CSV file")->type_name("FOLDER");
+    command.add_flag("--overwrite", options.overwrite, "with --csv: replace files");
+    command.add_option("--curve-points", options.curve_points, "points of a curve (720)")->type_name("N");
+    command.add_option("--units", options.units, "lengths in mm or in (as the used run)")
+        ->type_name("UNIT")
+        ->check(CLI::IsMember({"mm", "in"}));
+    command.add_option("--limits", options.limits, "limits of the shop (common practice)")->type_name("FILE");
+    command.add_option("--lobe", options.lobes, "this lobe in detail; may be repeated")
+        ->type_name("NAME")
+        ->allow_extra_args(false);
+    command.add_flag("--no-color", options.no_color, "no colours, as with NO_COLOR set");
+}
+
+void check_output_options(const OutputOptions& options) {
+    if (options.curves && !options.json) {
+        throw UsageError("--curves adds to --json: say --json too, or --csv FOLDER for files");
+    }
+    if (options.curve_points && !options.curves && options.csv.empty()) {
+        throw UsageError("--curve-points needs curves to count: say --json --curves, or --csv FOLDER");
+    }
+    if (options.curve_points &&
+        (*options.curve_points < least_curve_points || *options.curve_points > most_curve_points)) {
+        throw UsageError(fmt::format("--curve-points {}: must be {} to {}", *options.curve_points,
+                                     least_curve_points, most_curve_points));
+    }
+    if (options.overwrite && options.csv.empty()) throw UsageError("--overwrite goes with --csv FOLDER");
+    if (options.json && !options.lobes.empty()) {
+        throw UsageError("--lobe chooses what the screen shows; --json always holds every lobe");
+    }
+}
+
+Limits limits_of(const OutputOptions& options) {
+    return options.limits.empty() ? Limits{} : read_limits(options.limits);
+}
+
+AnalysisOptions analysis_of(const OutputOptions& options, const Limits& limits) {
+    AnalysisOptions analysis;
+    analysis.flat_taper_mm = limits.flat_taper_mm;
+    if (options.curve_points) analysis.curve_points = *options.curve_points;
+    return analysis;
+}
+
+Exit judge_and_show(CamFigures figures, const Run& used, const Limits& limits, const OutputOptions& options) {
+    Result result;
+    result.units = units_of(options, figures);
+    result.judgement = judge(figures, limits, result.units);
+    result.limits = limits;
+    result.figures = std::move(figures);
+    for (const Lobe& lobe : used.lobes) {
+        if (lobe.tappet) result.tappets.emplace(lobe.name, *lobe.tappet);
+    }
+
+    std::vector<std::size_t> chosen;
+    for (const std::string& name : options.lobes) chosen.push_back(find_lobe(name, result.figures));
+    if (!options.csv.empty()) write_csv_files(result, options.csv, options.overwrite);
+
+    const bool colour = !options.no_color && stdout_takes_colour();
+    if (options.json) {
+        write_stdout(present_json(result, options.curves));
+    } else {
+        std::string screen =
+            chosen.empty() ? present_screen(result, colour) : present_chosen_lobes(result, chosen, colour);
+        if (!options.csv.empty()) {
+            screen += paragraph(fmt::format("Curves of {} lobes written to {}", result.figures.lobes.size(),
+                                            one_line(options.csv)));
+        }
+        write_stdout(screen);
+    }
+    return exit_of(result.judgement.verdict);
+}
+
+}  // namespace lobewright
