@@ -15,8 +15,8 @@ struct AnalysisOptions {
 };
 
 /// Figures of a used cam against its reference run (method.md sections 1 to 5 and 7). Lobes in the used run's
-/// order. Throws DataError when a lobe stands in one run only, has no sweep, isn't covered over a turn, or was
-/// measured with a tip that isn't supported; the text names run and lobe.
+/// order. Throws DataError when a lobe stands in one run only, has no sweep, isn't covered over a turn, or
+/// was measured with a tip that isn't supported; the text names run and lobe.
 CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options = {});
 
 /// Figures of one run alone: the same less what needs a reference.

@@ -7,7 +7,16 @@
 namespace lobewright {
 
 /// Exit status of the program (formats.md section 2).
-enum class Exit { fit = 0, unfit = 1, undecided = 2, usage = 64, data = 65, no_input = 66, no_device = 69, io = 74 };
+enum class Exit {
+    fit = 0,
+    unfit = 1,
+    undecided = 2,
+    usage = 64,
+    data = 65,
+    no_input = 66,
+    no_device = 69,
+    io = 74
+};
 
 /// A failure that reaches the user as one line and ends the program with `exit`.
 class Error : public std::runtime_error {

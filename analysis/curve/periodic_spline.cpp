@@ -1,6 +1,6 @@
-// Notation: K knots, h = 2 pi / K the knot interval, G the Gram matrix, P the roughness matrix, A = G + lambda P.
-// A is symmetric, banded (half-width 3) and cyclic. Its last three unknowns are kept as a border, so that
-// A = L D L' has L with three entries down the band and three in the border for each column.
+// Notation: K knots, h = 2 pi / K the knot interval, G the Gram matrix, P the roughness matrix, A = G +
+// lambda P. A is symmetric, banded (half-width 3) and cyclic. Its last three unknowns are kept as a border,
+// so that A = L D L' has L with three entries down the band and three in the border for each column.
 #include "analysis/curve/periodic_spline.hpp"
 
 #include <algorithm>
@@ -80,7 +80,12 @@ double PeriodicSpline::second_derivative(double theta_rad) const {
 }
 
 SplineSystem::SplineSystem(std::size_t knots, std::size_t curves)
-    : knots_(knots), gram_(knots), rhs_(curves, std::vector<double>(knots, 0.0)), squares_(curves, 0.0) {
+    : knots_(knots),
+      gram_(knots),
+      left_(curves, std::vector<double>(knots, 0.0)),
+      origin_(left_),
+      origin_part_(left_),
+      squares_(curves, 0.0) {
     if (knots < 8) throw std::domain_error("a periodic spline needs at least 8 knots");
 }
 
@@ -95,13 +100,62 @@ void SplineSystem::add(const SplineSite& site, double w, std::span<const double>
         const double wp = w * site.weight[p];
         auto& row = gram_[at[p]];
         for (std::size_t q = p; q < 4; ++q) row[q - p] += wp * site.weight[q];
-        for (std::size_t curve = 0; curve < rhs_.size(); ++curve) rhs_[curve][at[p]] += wp * values[curve];
+        for (std::size_t curve = 0; curve < left_.size(); ++curve) left_[curve][at[p]] += wp * values[curve];
     }
-    for (std::size_t curve = 0; curve < rhs_.size(); ++curve) {
+    for (std::size_t curve = 0; curve < left_.size(); ++curve) {
         squares_[curve] += w * values[curve] * values[curve];
     }
     total_weight_ += w;
     ++samples_;
+}
+
+void SplineSystem::shift_values(std::size_t curve, std::span<const double> offset, double squares) {
+    // The mean of each basis value over an interval: the integrals of the cardinal B-spline's four pieces.
+    constexpr std::array<double, 4> mean{1.0 / 24.0, 11.0 / 24.0, 11.0 / 24.0, 1.0 / 24.0};
+    for (std::size_t k = 0; k < knots_; ++k) {
+        for (std::size_t p = 0; p < 4; ++p) {
+            const std::size_t j = (k + knots_ - 1 + p) % knots_;
+            left_[curve][j] -= mean[p] * offset[k];
+        }
+    }
+    squares_[curve] += squares;
+}
+
+void SplineSystem::add_origin(std::size_t curve, std::span<const double> coefficients) {
+    const auto product = gram_times(coefficients);
+    for (std::size_t j = 0; j < knots_; ++j) {
+        origin_part_[curve][j] += product[j];
+        origin_[curve][j] += coefficients[j];
+    }
+}
+
+std::vector<double> SplineSystem::rhs(std::size_t curve) const {
+    std::vector<double> out = left_[curve];
+    for (std::size_t j = 0; j < knots_; ++j) out[j] += origin_part_[curve][j];
+    return out;
+}
+
+double SplineSystem::residual_squares(std::size_t curve, std::span<const double> coefficients) const {
+    std::vector<double> x(knots_);
+    double cross = 0.0;
+    for (std::size_t j = 0; j < knots_; ++j) {
+        x[j] = coefficients[j] - origin_[curve][j];
+        cross += x[j] * left_[curve][j];
+    }
+    return std::max(0.0, squares_[curve] - 2.0 * cross + gram_product(x, x));
+}
+
+std::vector<double> SplineSystem::gram_times(std::span<const double> x) const {
+    std::vector<double> out(knots_, 0.0);
+    for (std::size_t j = 0; j < knots_; ++j) {
+        out[j] += gram_[j][0] * x[j];
+        for (std::size_t d = 1; d < 4; ++d) {
+            const std::size_t i = j + d < knots_ ? j + d : j + d - knots_;
+            out[j] += gram_[j][d] * x[i];
+            out[i] += gram_[j][d] * x[j];
+        }
+    }
+    return out;
 }
 
 double SplineSystem::gram_product(std::span<const double> x, std::span<const double> y) const {
@@ -205,7 +259,8 @@ PeriodicSpline SplineSolver::fit(const SplineSystem& system, std::size_t curve) 
 }
 
 // Takahashi's recurrence: the entries of Z = A^-1 on the pattern of L, from the last column to the first,
-//   Z(i, j) = -sum_k L(k, j) Z(i, k),   Z(j, j) = 1/D(j) - sum_k L(k, j) Z(k, j),   k over column j's pattern.
+//   Z(i, j) = -sum_k L(k, j) Z(i, k),   Z(j, j) = 1/D(j) - sum_k L(k, j) Z(k, j),   k over column j's
+//   pattern.
 double SplineSolver::effective_parameters(const SplineSystem& system) const {
     const std::size_t m = inner_, k = m + 3;
     std::array<std::array<double, 3>, 3> zc{};  // Z on the corner, both triangles
@@ -288,25 +343,20 @@ double roughness(const PeriodicSpline& spline) {
 
 SplineQuality spline_quality(const SplineSystem& system, const SplineSolver& solver, std::size_t curve) {
     const auto c = solver.solve(system.rhs(curve));
-    double cross = 0.0;
-    for (std::size_t j = 0; j < c.size(); ++j) cross += c[j] * system.rhs(curve)[j];
-    const double rss = system.sum_squares(curve) - 2.0 * cross + system.gram_product(c, c);
-    return {std::max(rss, 0.0), solver.effective_parameters(system)};
+    return {system.residual_squares(curve, c), solver.effective_parameters(system)};
 }
 
 double choose_smoothing(const SplineSystem& system, double s2) {
     const auto k = static_cast<double>(system.knots());
-    // lambda is measured against the weight a knot interval carries: unit = no smoothing at the knot scale yet.
+    // lambda is measured against the weight a knot interval carries: unit = no smoothing at the knot scale
+    // yet.
     const double unit = system.total_weight() / k / roughness_scale(system.knots());
     const auto criterion = [&](double decades) {
         const SplineSolver solver(system, unit * std::pow(10.0, decades));
         const double edf = solver.effective_parameters(system);
         double sum = 0.0;
         for (std::size_t curve = 0; curve < system.curves(); ++curve) {
-            const auto c = solver.solve(system.rhs(curve));
-            double cross = 0.0;
-            for (std::size_t j = 0; j < c.size(); ++j) cross += c[j] * system.rhs(curve)[j];
-            sum += (system.sum_squares(curve) - 2.0 * cross + system.gram_product(c, c)) / s2 + 2.0 * edf;
+            sum += system.residual_squares(curve, solver.solve(system.rhs(curve))) / s2 + 2.0 * edf;
         }
         return sum;
     };

@@ -1,13 +1,16 @@
-// periodic_spline.hpp: a periodic cubic smoothing spline fitted to weighted samples, with its derivatives and the
-// covariance of anything linear that is read off it (method.md section 2).
+// periodic_spline.hpp: a periodic cubic smoothing spline fitted to weighted samples, with its derivatives and
+// the covariance of anything linear that is read off it (method.md section 2).
 //
-// Model    f(theta) = sum_j c_j B_j(theta), B_j the cardinal cubic B-spline (peak 2/3 at knot j) on K equal knot
+// Model    f(theta) = sum_j c_j B_j(theta), B_j the cardinal cubic B-spline (peak 2/3 at knot j) on K equal
+// knot
 //          intervals of the circle, knot j at 2 pi j / K.
-// Fit      minimises  sum_i w_i (y_i - f(theta_i))^2 + lambda * integral f''^2 dtheta;  with w_i = 1/variance_i.
-// Cost     one pass over the samples (four basis values each), then O(K): the normal matrix is banded and cyclic.
-// Sources  P. H. C. Eilers, B. D. Marx, "Flexible smoothing with B-splines and penalties", Stat. Sci. 11 (1996);
-//          G. Wahba, "Spline Models for Observational Data" (1990); selected inverse: K. Takahashi et al. (1973).
-//          All from memory; checked against scipy and a circulant solution in tests/outside/spline_test.cpp.
+// Fit      minimises  sum_i w_i (y_i - f(theta_i))^2 + lambda * integral f''^2 dtheta;  with w_i =
+// 1/variance_i. Cost     one pass over the samples (four basis values each), then O(K): the normal matrix is
+// banded and cyclic. Sources  P. H. C. Eilers, B. D. Marx, "Flexible smoothing with B-splines and penalties",
+// Stat. Sci. 11 (1996);
+//          G. Wahba, "Spline Models for Observational Data" (1990); selected inverse: K. Takahashi et al.
+//          (1973). All from memory; checked against scipy and a circulant solution in
+//          tests/outside/spline_test.cpp.
 #pragma once
 
 #include <array>
@@ -23,7 +26,8 @@ struct SplineSite {
     std::array<double, 4> weight{};
 };
 
-/// The periodic spline itself: coefficients and evaluation. Angles in rad, any turn; values in the samples' unit.
+/// The periodic spline itself: coefficients and evaluation. Angles in rad, any turn; values in the samples'
+/// unit.
 class PeriodicSpline {
 public:
     PeriodicSpline() = default;
@@ -52,14 +56,25 @@ public:
     /// Adds one sample of weight w (1/variance) at a site, with one value a curve.
     void add(const SplineSite& site, double w, std::span<const double> values);
 
+    /// Takes a small, smooth offset off the values of one curve: in interval k, `offset[k]` is the weighted
+    /// sum of the offsets of the samples there. Exact for offsets that are constant within an interval and
+    /// samples that lie evenly in it. `squares` is what the weighted sum of squares changes by.
+    void shift_values(std::size_t curve, std::span<const double> offset, double squares);
+
+    /// Declares that the values added were what is left of a curve with these coefficients; from here on the
+    /// system is that of the whole values. Keeps sums of squares exact where the values are a million times
+    /// the noise.
+    void add_origin(std::size_t curve, std::span<const double> coefficients);
+
     [[nodiscard]] std::size_t knots() const { return knots_; }
-    [[nodiscard]] std::size_t curves() const { return rhs_.size(); }
+    [[nodiscard]] std::size_t curves() const { return left_.size(); }
     [[nodiscard]] double total_weight() const { return total_weight_; }
     [[nodiscard]] std::size_t samples() const { return samples_; }
     [[nodiscard]] const std::vector<std::array<double, 4>>& gram() const { return gram_; }
-    [[nodiscard]] const std::vector<double>& rhs(std::size_t curve) const { return rhs_[curve]; }
-    /// Weighted sum of squared values of one curve.
-    [[nodiscard]] double sum_squares(std::size_t curve) const { return squares_[curve]; }
+    /// Right-hand side of the whole values, K long.
+    [[nodiscard]] std::vector<double> rhs(std::size_t curve) const;
+    /// Weighted sum of squared residuals of one curve about a spline with these coefficients.
+    [[nodiscard]] double residual_squares(std::size_t curve, std::span<const double> coefficients) const;
     /// Coefficients' quadratic form x' G y in the Gram matrix.
     [[nodiscard]] double gram_product(std::span<const double> x, std::span<const double> y) const;
 
@@ -67,9 +82,13 @@ private:
     std::size_t knots_;
     std::size_t samples_ = 0;
     double total_weight_ = 0.0;
-    std::vector<std::array<double, 4>> gram_;  // gram_[j][d] = sum w B_j B_{j+d}
-    std::vector<std::vector<double>> rhs_;
-    std::vector<double> squares_;
+    std::vector<std::array<double, 4>> gram_;       // gram_[j][d] = sum w B_j B_{j+d}
+    std::vector<std::vector<double>> left_;         // right-hand sides of the values as added
+    std::vector<std::vector<double>> origin_;       // coefficients of what was taken off before adding
+    std::vector<std::vector<double>> origin_part_;  // what the origin adds to the right-hand sides
+    std::vector<double> squares_;                   // of the values as added
+
+    [[nodiscard]] std::vector<double> gram_times(std::span<const double> x) const;
 };
 
 /// The factored matrix A = G + lambda P of one smoothing.
@@ -110,9 +129,9 @@ struct SplineQuality {
 };
 SplineQuality spline_quality(const SplineSystem& system, const SplineSolver& solver, std::size_t curve);
 
-/// The smoothing that minimises Mallows' criterion  rss/s2 + 2 edf  summed over the curves, where the weights are
-/// 1/(variance/s2): with weights in true inverse variances s2 = 1. Searched over decades by golden section.
-/// Source: C. L. Mallows, "Some comments on C_p", Technometrics 15 (1973), from memory.
+/// The smoothing that minimises Mallows' criterion  rss/s2 + 2 edf  summed over the curves, where the weights
+/// are 1/(variance/s2): with weights in true inverse variances s2 = 1. Searched over decades by golden
+/// section. Source: C. L. Mallows, "Some comments on C_p", Technometrics 15 (1973), from memory.
 double choose_smoothing(const SplineSystem& system, double s2);
 
 }  // namespace lobewright

@@ -1,0 +1,360 @@
+#include "analysis/compare.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "analysis/errors.hpp"
+#include "analysis/in_parallel.hpp"
+#include "analysis/lobe/lobe_figures.hpp"
+#include "analysis/support/journals.hpp"
+#include "analysis/wear/wear_figures.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+constexpr double rad_per_grid = two_pi / static_cast<double>(grid_points);
+constexpr double balanced_share = 0.2;  // formats.md: `balanced` below 0.2 in size
+constexpr double unknown_temperature_k =
+    2.0;  // half-width of the difference of two shop days, where not recorded
+constexpr std::size_t least_curve_points = 36;
+
+void check_options(const AnalysisOptions& options) {
+    if (options.curve_points < least_curve_points) {
+        throw UsageError(fmt::format("{} curve points are too few; give at least {}", options.curve_points,
+                                     least_curve_points));
+    }
+}
+
+void check_tip(const Run& run) {
+    if (run.rig.tip == Tip::flat) return;
+    throw DataError(
+        fmt::format("{}: [rig] tip = \"{}\": only runs taken with a flat tip can be judged so far; sweep "
+                    "the cam again with a flat tip wider than the contact travels",
+                    (run.folder / "run.toml").string(), word(run.rig.tip)));
+}
+
+const Lobe* find_lobe(const Run& run, const std::string& name) {
+    const auto at =
+        std::find_if(run.lobes.begin(), run.lobes.end(), [&](const Lobe& l) { return l.name == name; });
+    return at == run.lobes.end() ? nullptr : &*at;
+}
+
+void check_same_lobes(const Run& reference, const Run& used) {
+    const auto refuse = [](const std::string& lobe, const Run& has, const Run& lacks) {
+        throw DataError(fmt::format("lobe '{}' stands in {} only, not in {}; compare runs of one cam", lobe,
+                                    has.folder.string(), lacks.folder.string()));
+    };
+    for (const auto& lobe : used.lobes) {
+        if (find_lobe(reference, lobe.name) == nullptr) refuse(lobe.name, used, reference);
+    }
+    for (const auto& lobe : reference.lobes) {
+        if (find_lobe(used, lobe.name) == nullptr) refuse(lobe.name, reference, used);
+    }
+}
+
+LobeGeometry geometry_of(const Run& run, double width_mm) {
+    return {run.rig.front_z_mm, run.rig.rear_z_mm, width_mm};
+}
+
+/// Curves of a run's lobes and what its journals say.
+struct PreparedRun {
+    const Run* run = nullptr;
+    std::vector<JournalCurve> journals;
+    AxisMotion motion;
+    std::vector<std::optional<LobeCurve>> curves;  // in the run's lobe order
+    std::vector<std::string> notes;
+};
+
+LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motion) {
+    std::vector<CleanSweep> clean;
+    for (const auto& sweep : run.sweeps) {
+        if (sweep.of == lobe.name) clean.push_back(clean_sweep(sweep, run.rig));
+    }
+    if (clean.empty()) {
+        throw DataError(fmt::format("{}: lobe '{}' has no sweep; sweep it or take it out of run.toml",
+                                    run.folder.string(), lobe.name));
+    }
+    if (motion.known()) {
+        for (auto& sweep : clean) {
+            for (std::size_t i = 0; i < sweep.samples.size(); ++i) {
+                const double theta = sweep.samples.angle_rad[i];
+                sweep.samples.front_mm[i] -= motion.at(lobe.z_mm + run.rig.front_z_mm, theta);
+                sweep.samples.rear_mm[i] -= motion.at(lobe.z_mm + run.rig.rear_z_mm, theta);
+            }
+        }
+    }
+    return fit_lobe_curve(lobe.name, std::move(clean), run.rig);
+}
+
+PreparedRun prepare_journals(const Run& run) {
+    PreparedRun out;
+    out.run = &run;
+    out.journals = journal_curves(run);
+    out.motion = AxisMotion(run, out.journals, out.notes);
+    out.curves.resize(run.lobes.size());
+    return out;
+}
+
+void prepare_lobes(std::vector<PreparedRun>& runs, unsigned threads) {
+    std::vector<std::pair<PreparedRun*, std::size_t>> tasks;
+    for (auto& prepared : runs) {
+        for (std::size_t i = 0; i < prepared.run->lobes.size(); ++i) tasks.emplace_back(&prepared, i);
+    }
+    in_parallel(tasks.size(), threads, [&](std::size_t t) {
+        auto& [prepared, i] = tasks[t];
+        try {
+            prepared->curves[i] = prepare_lobe(*prepared->run, prepared->run->lobes[i], prepared->motion);
+        } catch (const DataError& error) {
+            const std::string text = error.what();
+            const auto folder = prepared->run->folder.string();
+            throw DataError(text.find(folder) == std::string::npos ? fmt::format("{}: {}", folder, text)
+                                                                   : text);
+        }
+    });
+}
+
+double temperature_step(const Run& reference, const Run& used) {
+    if (!reference.rig.temperature_c || !used.rig.temperature_c) return unknown_temperature_k;
+    return std::abs(*used.rig.temperature_c - *reference.rig.temperature_c);
+}
+
+void add_curves(LobeFigures& out, const LobeView& view, const std::optional<DatumInfo>& datum,
+                const WearMap* map, std::size_t points) {
+    const auto front = mixed(view.shape, view.geometry.front_edge()),
+               rear = mixed(view.shape, view.geometry.rear_edge());
+    const auto taper = taper_curve(view, datum);
+    for (std::size_t i = 0; i < points; ++i) {
+        const double at = static_cast<double>(i * grid_points) / static_cast<double>(points);
+        out.curves.angle_deg.push_back(deg_of_grid(at));
+        out.curves.front_mm.push_back(value_at(front, at));
+        out.curves.rear_mm.push_back(value_at(rear, at));
+        out.curves.taper_mm.push_back(value_at(taper, at));
+        if (map == nullptr) continue;
+        out.curves.wear_front_mm.push_back(value_at(map->front_mm, at));
+        out.curves.wear_rear_mm.push_back(value_at(map->rear_mm, at));
+    }
+}
+
+void note_unknowns(LobeFigures& out, const Run& used, const std::optional<double>& base_diameter_mm) {
+    if (!used.datum) {
+        out.notes.emplace_back(
+            "no front-to-rear zero ([datum]): taper is stated relative to the base circle's, its size and "
+            "the flat arc "
+            "can't be known");
+    }
+    if (!base_diameter_mm) {
+        out.notes.emplace_back("base_diameter isn't given: volume and nose radius can't be known");
+    }
+    if (!used.rig.error_limit_mm) {
+        out.notes.emplace_back(
+            "[rig] error_limit isn't given: u95 carries repeatability only, not the indicators' own error");
+    }
+}
+
+void append_notes(std::vector<std::string>& to, const std::string& label,
+                  const std::vector<std::string>& from) {
+    for (const auto& text : from) to.push_back(label.empty() ? text : fmt::format("{}, {}", label, text));
+}
+
+LobeFigures common_figures(const Lobe& lobe, const LobeView& view, const Run& used,
+                           const AnalysisOptions& options) {
+    LobeFigures out;
+    out.name = lobe.name;
+    out.kind = lobe.kind;
+    out.base_circle = base_circle_figures(view);
+    const auto middle = centreline(view);
+    auto nose = view.all.figure(middle.position, middle.influence);
+    out.nose_deg = {wrapped_deg(deg_of_grid(nose.value)), deg_of_grid(nose.u95)};
+    out.taper = taper_figures(view, used.datum);
+    out.wear.flat_arc_deg = flat_arc(view, used.datum, options.flat_taper_mm);
+    return out;
+}
+
+LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, const Lobe& reference_lobe,
+                         const Lobe& used_lobe, const Run& reference_run, const Run& used_run,
+                         const AnalysisOptions& options) {
+    const auto used_geometry = geometry_of(used_run, used_lobe.width_mm);
+    const auto reference_geometry = geometry_of(reference_run, used_lobe.width_mm);
+    const auto registered = register_lobes(reference, used, reference_geometry, used_geometry);
+    const SinusoidFit heel(grid_points, registered.heel);
+    const RunUncertainty used_part(used, registered.used, heel, used_run.rig, 0.0);
+    const RunUncertainty reference_part(reference, registered.reference, heel, reference_run.rig,
+                                        registered.delta_rad);
+    const LobeUncertainty all{&used_part, &reference_part, used_run.datum ? used_run.datum->u_mm : 0.0,
+                              temperature_step(reference_run, used_run)};
+    const LobeView view{used,
+                        registered.used,
+                        heel,
+                        used_geometry,
+                        registered.used_marks,
+                        registered.reference_marks,
+                        used_part,
+                        all,
+                        false};
+    const LobeView reference_view{reference,
+                                  registered.reference,
+                                  heel,
+                                  reference_geometry,
+                                  registered.reference_marks,
+                                  registered.reference_marks,
+                                  reference_part,
+                                  all,
+                                  true};
+    LobeFigures out = common_figures(used_lobe, view, used_run, options);
+    const auto lift = largest_lift(view), reference_lift = largest_lift(reference_view);
+    out.lift.used_mm = all.figure(lift.value_mm, lift.influence);
+    out.lift.reference_mm = all.figure(reference_lift.value_mm, reference_lift.influence);
+    Influence loss = reference_lift.influence;
+    loss.add(lift.influence, -1.0);
+    out.lift.loss_mm = all.figure(reference_lift.value_mm - lift.value_mm, loss);
+    const auto shift = all.figure(registered.delta_rad, registered.delta);
+    out.phase_shift_deg = {wrapped_deg(deg_from_rad(shift.value)), deg_from_rad(shift.u95)};
+
+    const auto base_diameter =
+        reference_lobe.base_diameter_mm ? reference_lobe.base_diameter_mm : used_lobe.base_diameter_mm;
+    const WearView wear_view{registered,
+                             view,
+                             reference_view,
+                             reference_geometry,
+                             used_run.rig.error_limit_mm.value_or(0.0),
+                             reference_run.rig.error_limit_mm.value_or(0.0)};
+    const auto map = wear_map(wear_view);
+    auto wear = wear_figures(wear_view, map, base_diameter);
+    wear.figures.flat_arc_deg = out.wear.flat_arc_deg;
+    wear.figures.nose_radius_used_mm = nose_radius(view, base_diameter);
+    wear.figures.nose_radius_reference_mm = nose_radius(reference_view, base_diameter);
+    out.wear = wear.figures;
+    out.stock_to_clean_mm = wear.stock_to_clean_mm;
+    out.reference_base_diameter_mm = base_diameter;
+    note_unknowns(out, used_run, base_diameter);
+    out.notes.emplace_back(
+        "a flat tip sees only the convex hull of the worn surface: the stock to clean up is a lower bound");
+    append_notes(out.notes, "reference", reference.notes);
+    append_notes(out.notes, "used", used.notes);
+    add_curves(out, view, used_run.datum, &map, options.curve_points);
+    return out;
+}
+
+LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& run,
+                         const AnalysisOptions& options) {
+    const auto geometry = geometry_of(run, lobe.width_mm);
+    const auto mid = geometry.mid();
+    auto mid_reading = on_grid(curve.front);
+    const auto rear = on_grid(curve.rear);
+    for (std::size_t g = 0; g < grid_points; ++g)
+        mid_reading[g] = mid.front * mid_reading[g] + mid.rear * rear[g];
+    const SinusoidFit heel(grid_points, find_heel(mid_reading, 0.0));
+    const auto shape = lobe_shape(curve, 0.0, heel);
+    const auto marks = lobe_landmarks(lobe.name, mixed(shape, mid));
+    const RunUncertainty part(curve, shape, heel, run.rig, 0.0);
+    const LobeUncertainty all{&part, nullptr, run.datum ? run.datum->u_mm : 0.0, 0.0};
+    const LobeView view{curve, shape, heel, geometry, marks, marks, part, all, false};
+    LobeFigures out = common_figures(lobe, view, run, options);
+    const auto lift = largest_lift(view);
+    out.lift.used_mm = all.figure(lift.value_mm, lift.influence);
+    out.wear.nose_radius_used_mm = nose_radius(view, lobe.base_diameter_mm);
+    note_unknowns(out, run, lobe.base_diameter_mm);
+    append_notes(out.notes, "", curve.notes);
+    add_curves(out, view, run.datum, nullptr, options.curve_points);
+    return out;
+}
+
+/// Share of the lobes' tapers that doesn't cancel (formats.md `thrust.share`).
+ThrustFigures thrust_of(const std::vector<LobeFigures>& lobes, bool mastered) {
+    ThrustFigures out;
+    if (!mastered) return out;
+    double net = 0.0, total = 0.0, square = 0.0;
+    bool any = false;
+    for (const auto& lobe : lobes) {
+        const double taper = 0.5 * (lobe.taper.opening_mm.value + lobe.taper.closing_mm.value);
+        const double u = 0.5 * (lobe.taper.opening_mm.u95 + lobe.taper.closing_mm.u95);
+        any = any || std::abs(taper) > u;
+        net += taper;
+        total += std::abs(taper);
+    }
+    if (!any || !(total > 0.0)) {
+        out.pushes = Push::none;
+        return out;
+    }
+    const double share = net / total;
+    for (const auto& lobe : lobes) {  // d share / d taper = (sign agreement - share) / total
+        const double taper = 0.5 * (lobe.taper.opening_mm.value + lobe.taper.closing_mm.value);
+        const double u = 0.5 * (lobe.taper.opening_mm.u95 + lobe.taper.closing_mm.u95);
+        // A taper that isn't proved away from zero may have either sign: its whole size counts.
+        const double per_taper = std::abs(taper) > u ? 1.0 - share * (taper > 0.0 ? 1.0 : -1.0) : 2.0;
+        square += per_taper * per_taper * u * u / (total * total);
+    }
+    out.share = {share, std::min(std::sqrt(square), 2.0)};
+    out.pushes = std::abs(share) < balanced_share ? Push::balanced : share > 0.0 ? Push::rear : Push::front;
+    return out;
+}
+
+void finish_cam(CamFigures& out, const PreparedRun& used) {
+    const Run& run = *used.run;
+    out.used = run.info;
+    out.used_units = run.units;
+    out.cam = run.cam;
+    out.thrust = thrust_of(out.lobes, run.datum.has_value());
+    if (!run.datum) out.notes.emplace_back("thrust isn't known: it needs a front-to-rear zero ([datum])");
+    for (const auto& journal : used.journals) {
+        out.journals.push_back(journal_figures(journal, run.rig.error_limit_mm.value_or(0.0)));
+    }
+    out.bend_mm = bend(used.journals, out.notes);
+}
+
+}  // namespace
+
+CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options) {
+    check_options(options);
+    check_tip(reference);
+    check_tip(used);
+    check_same_lobes(reference, used);
+    std::vector<PreparedRun> prepared;
+    prepared.push_back(prepare_journals(reference));
+    prepared.push_back(prepare_journals(used));
+    prepare_lobes(prepared, options.threads);
+    CamFigures out;
+    out.has_reference = true;
+    out.reference = reference.info;
+    out.lobes.resize(used.lobes.size());
+    in_parallel(used.lobes.size(), options.threads, [&](std::size_t i) {
+        const Lobe& lobe = used.lobes[i];
+        const Lobe* other = find_lobe(reference, lobe.name);
+        const auto at = static_cast<std::size_t>(other - reference.lobes.data());
+        out.lobes[i] = compare_lobe(*prepared[0].curves[at], *prepared[1].curves[i], *other, lobe, reference,
+                                    used, options);
+    });
+    for (const auto& lobe : out.lobes) {
+        if (!out.stock_to_clean_mm.known() || lobe.stock_to_clean_mm.value > out.stock_to_clean_mm.value) {
+            out.stock_to_clean_mm = lobe.stock_to_clean_mm;
+        }
+    }
+    append_notes(out.notes, "reference", prepared[0].notes);
+    append_notes(out.notes, "used", prepared[1].notes);
+    finish_cam(out, prepared[1]);
+    return out;
+}
+
+CamFigures inspect_run(const Run& run, const AnalysisOptions& options) {
+    check_options(options);
+    check_tip(run);
+    std::vector<PreparedRun> prepared;
+    prepared.push_back(prepare_journals(run));
+    prepare_lobes(prepared, options.threads);
+    CamFigures out;
+    out.lobes.resize(run.lobes.size());
+    in_parallel(run.lobes.size(), options.threads, [&](std::size_t i) {
+        out.lobes[i] = inspect_lobe(*prepared[0].curves[i], run.lobes[i], run, options);
+    });
+    append_notes(out.notes, "", prepared[0].notes);
+    finish_cam(out, prepared[0]);
+    return out;
+}
+
+}  // namespace lobewright

@@ -1,0 +1,427 @@
+#include "analysis/lobe/lobe_curve.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <stdexcept>
+
+#include <fmt/format.h>
+
+#include "analysis/errors.hpp"
+#include "analysis/lobe/legs.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+constexpr std::size_t most_knots = grid_points;
+constexpr std::size_t least_knots = 72;
+// First guess of the noise where nothing better is known; the heel corrects it before any figure is formed.
+constexpr double least_sigma_mm = 1e-5;
+// The first, rough curve only serves slopes and residuals: smoothed at the scale of two knots, it follows any
+// lobe.
+constexpr double rough_decades = -1.0;
+
+double places_per_turn(const std::vector<CleanSweep>& sweeps) {
+    double places = 0.0;
+    for (const auto& sweep : sweeps) places += static_cast<double>(sweep.samples.size());
+    return places;
+}
+
+std::size_t knots_for(double places) {
+    const auto twice = static_cast<std::size_t>(2.0 * places);
+    return std::clamp(twice - twice % 2, least_knots, most_knots);
+}
+
+/// Quartile of |second differences| of both edges: the heel is more than half the turn, so that the lower
+/// quartile is heel noise even when rows are degrees apart. sd(y1-2y2+y3) = sqrt(6) sigma; quartile of |z| =
+/// 0.31864.
+double rough_sigma(const std::vector<CleanSweep>& sweeps) {
+    std::vector<double> size;
+    for (const auto& sweep : sweeps) {
+        const auto& s = sweep.samples;
+        const std::size_t stride = std::max<std::size_t>(1, s.size() / 1500);
+        for (std::size_t i = 1; i + 1 < s.size(); i += stride) {
+            size.push_back(std::abs(s.front_mm[i - 1] - 2.0 * s.front_mm[i] + s.front_mm[i + 1]));
+            size.push_back(std::abs(s.rear_mm[i - 1] - 2.0 * s.rear_mm[i] + s.rear_mm[i + 1]));
+        }
+    }
+    const auto quartile = size.begin() + static_cast<std::ptrdiff_t>(size.size() / 4);
+    std::nth_element(size.begin(), quartile, size.end());
+    return *quartile / (0.3186393640 * std::sqrt(6.0));
+}
+
+/// Slopes of the mean of front and rear at the knots, mm per rad.
+std::vector<double> knot_slopes(const PeriodicSpline& front, const PeriodicSpline& rear) {
+    const std::size_t k = front.knots();
+    std::vector<double> slope(k);
+    const double half_per_rad =
+        0.25 * static_cast<double>(k) / two_pi;  // central difference of coefficients, halved
+    for (std::size_t j = 0; j < k; ++j) {
+        const std::size_t next = j + 1 == k ? 0 : j + 1, last = j == 0 ? k - 1 : j - 1;
+        slope[j] = half_per_rad * (front.coefficients()[next] - front.coefficients()[last] +
+                                   rear.coefficients()[next] - rear.coefficients()[last]);
+    }
+    return slope;
+}
+
+double rough_lambda(const SplineSystem& system) {
+    const double h = two_pi / static_cast<double>(system.knots());
+    return std::pow(10.0, rough_decades) * system.total_weight() / static_cast<double>(system.knots()) * h *
+           h * h;
+}
+
+/// Sums over the heel of the squared residuals of single readings, for sigma.
+struct HeelResiduals {
+    double front = 0.0;
+    double rear = 0.0;
+    double places = 0.0;
+};
+
+/// One pass over all samples with the weights that the slopes give.
+struct WeightedPass {
+    SplineSystem system;
+    Legs legs;
+    HeelResiduals heel;
+};
+
+class Fitter {
+public:
+    Fitter(const std::string& name, std::vector<CleanSweep> sweeps, const RigInfo& rig)
+        : name_(name), sweeps_(std::move(sweeps)), rig_(rig), knots_(knots_for(places_per_turn(sweeps_))) {
+        for (const auto& sweep : sweeps_) {
+            table_ = table_ || sweep.table;
+            step_ = std::max(step_, sweep.angle_step_rad);
+        }
+    }
+
+    LobeCurve run() {
+        sigma_ = std::max(rough_sigma(sweeps_), least_sigma_mm);
+        rough_fit();
+        if (table_) settle_sigma_of_table();
+        WeightedPass pass = weighted_pass();
+        refine_sigma(pass.heel);
+        const auto offsets = pass_offsets(pass.legs, sweeps_.size());
+        take_offsets_off(pass, offsets);
+        const double lambda = choose_smoothing(pass.system, 1.0);
+        SplineSolver solver(pass.system, lambda);
+        auto front = solver.fit(pass.system, 0), rear = solver.fit(pass.system, 1);
+        LobeCurve curve{
+            name_, std::move(front), std::move(rear), std::move(pass.system), std::move(solver), {}, {}};
+        curve.table = table_;
+        curve.angle_step_rad = step_;
+        curve.passes = static_cast<int>(sweeps_.size());
+        curve.notes = std::move(notes_);
+        describe_noise(curve, pass.legs, offsets);
+        describe_sweeps(curve, offsets);
+        return curve;
+    }
+
+private:
+    std::string name_;
+    std::vector<CleanSweep> sweeps_;
+    const RigInfo& rig_;
+    std::size_t knots_;
+    bool table_ = false;
+    double step_ = 0.0;
+    double sigma_ = 0.0;
+    double sigma_front_ = 0.0;
+    double sigma_rear_ = 0.0;
+    PeriodicSpline front_, rear_;  // rough curves
+    std::vector<double> slope_;
+    GridArc heel_;
+    std::vector<std::string> notes_;
+
+    void rough_fit() {
+        SplineSystem system(knots_, 2);
+        for (const auto& sweep : sweeps_) {
+            const auto& s = sweep.samples;
+            for (std::size_t i = 0; i < s.size(); ++i) {
+                system.add(spline_site(s.angle_rad[i], knots_), s.readings[i],
+                           std::array{s.front_mm[i], s.rear_mm[i]});
+            }
+        }
+        const SplineSolver solver(system, table_ ? 1e-3 * rough_lambda(system) : rough_lambda(system));
+        front_ = solver.fit(system, 0);
+        rear_ = solver.fit(system, 1);
+        slope_ = knot_slopes(front_, rear_);
+        locate_heel(sigma_ / std::sqrt(std::max(1.0, places_per_turn(sweeps_) / 360.0)));
+    }
+
+    void locate_heel(double noise_mm) {
+        auto mid = on_grid(front_);
+        const auto rear = on_grid(rear_);
+        for (std::size_t g = 0; g < mid.size(); ++g) mid[g] = 0.5 * (mid[g] + rear[g]);
+        try {
+            heel_ = find_heel(mid, noise_mm);
+        } catch (const std::domain_error&) {
+            throw DataError(
+                fmt::format("lobe '{}': no stretch of the turn is flat enough to be its heel; check that "
+                            "the sweep is of this lobe and that the indicators followed it",
+                            name_));
+        }
+    }
+
+    /// In a table the second differences of the heel are all there is: sigma from the heel's own circle.
+    void settle_sigma_of_table() {
+        double squares = 0.0, places = 0.0;
+        for (const bool front : {true, false}) {
+            const auto values = on_grid(front ? front_ : rear_);
+            const auto circle = SinusoidFit(grid_points, heel_).fit(values);
+            for (const auto& sweep : sweeps_) {
+                const auto& s = sweep.samples;
+                for (std::size_t i = 0; i < s.size(); ++i) {
+                    if (!on_heel(s.angle_rad[i])) continue;
+                    const double r = (front ? s.front_mm[i] : s.rear_mm[i]) - circle.at(s.angle_rad[i]);
+                    squares += r * r;
+                    places += 1.0;
+                }
+            }
+        }
+        if (places > 12.0) sigma_ = std::max(std::sqrt(squares / (places - 6.0)), least_sigma_mm);
+    }
+
+    [[nodiscard]] bool on_heel(double theta_rad) const {
+        const double x = theta_rad / two_pi;
+        const auto g = static_cast<std::size_t>((x - std::floor(x)) * static_cast<double>(grid_points));
+        return heel_.holds(std::min(g, grid_points - 1), grid_points);
+    }
+
+    WeightedPass weighted_pass() {
+        WeightedPass out{SplineSystem(knots_, 2), {}, {}};
+        out.legs.intervals = knots_;
+        const double encoder = step_ * step_ / 12.0, noise = sigma_ * sigma_;
+        for (std::size_t p = 0; p < sweeps_.size(); ++p) {
+            const auto& s = sweeps_[p].samples;
+            const double start = s.angle_rad.front(), middle = 0.5 * (start + s.angle_rad.back());
+            const double span = s.time_s.empty() ? 0.0 : s.time_s.back() - s.time_s.front();
+            const double turns_per_s = span > 0.0 ? (s.angle_rad.back() - start) / (two_pi * span) : 0.0;
+            const double middle_s = span > 0.0 ? 0.5 * (s.time_s.front() + s.time_s.back()) : 0.0;
+            const auto elapsed_turns =
+                [&](std::size_t i) {  // a table was taken in no known order: no drift in it
+                    if (table_) return 0.0;
+                    return span > 0.0 ? (s.time_s[i] - middle_s) * turns_per_s
+                                      : (s.angle_rad[i] - middle) / two_pi;
+                };
+            long leg_turn = -1;
+            for (std::size_t i = 0; i < s.size(); ++i) {
+                const double theta = s.angle_rad[i];
+                const auto site = spline_site(theta, knots_);
+                const std::size_t knot = site.first + 1 < knots_ ? site.first + 1 : 0;
+                const double slope = slope_[knot];
+                const double w = 1.0 / (noise / s.readings[i] + slope * slope * encoder);
+                const std::array values{s.front_mm[i], s.rear_mm[i]};
+                const long turn =
+                    table_ ? 0 : static_cast<long>(std::floor(std::abs(theta - start) / two_pi));
+                if (turn != leg_turn) {
+                    leg_turn = turn;
+                    out.legs.pass_of.push_back(p);
+                    out.legs.bins.emplace_back(knots_);
+                }
+                const std::array<double, 2> r{values[0] - at_site(front_, site),
+                                              values[1] - at_site(rear_, site)};
+                out.system.add(site, w, r);
+                auto& bin = out.legs.bins.back()[knot];
+                bin.weight += w;
+                bin.front += w * r[0];
+                bin.rear += w * r[1];
+                bin.turn += w * elapsed_turns(i);
+                if (on_heel(theta)) {
+                    out.heel.front += s.readings[i] * r[0] * r[0];
+                    out.heel.rear += s.readings[i] * r[1] * r[1];
+                    out.heel.places += 1.0;
+                }
+            }
+        }
+        out.system.add_origin(0, front_.coefficients());
+        out.system.add_origin(1, rear_.coefficients());
+        return out;
+    }
+
+    static double at_site(const PeriodicSpline& spline, const SplineSite& site) {
+        const auto& c = spline.coefficients();
+        double sum = 0.0;
+        for (std::size_t p = 0, j = site.first; p < 4; ++p, j = j + 1 == c.size() ? 0 : j + 1) {
+            sum += site.weight[p] * c[j];
+        }
+        return sum;
+    }
+
+    void refine_sigma(const HeelResiduals& heel) {
+        sigma_front_ = sigma_rear_ = sigma_;
+        if (table_ || heel.places < 50.0) return;
+        // The rough curve took up about one parameter an interval of the heel.
+        const double used =
+            static_cast<double>(heel_.count) * static_cast<double>(knots_) / grid_points * 0.6;
+        const double dof = std::max(heel.places - used, 0.3 * heel.places);
+        sigma_front_ = std::max(std::sqrt(heel.front / dof), least_sigma_mm);
+        sigma_rear_ = std::max(std::sqrt(heel.rear / dof), least_sigma_mm);
+    }
+
+    /// The offsets are micrometres and smooth: taking them off the right-hand sides interval by interval is
+    /// exact to a thousandth of them.
+    void take_offsets_off(WeightedPass& pass, const std::vector<PassOffset>& offsets) const {
+        std::vector<double> front(knots_, 0.0), rear(knots_, 0.0);
+        double front_squares = 0.0, rear_squares = 0.0;
+        for (std::size_t leg = 0; leg < pass.legs.bins.size(); ++leg) {
+            const auto& o = offsets[pass.legs.pass_of[leg]];
+            for (std::size_t k = 0; k < knots_; ++k) {
+                auto& bin = pass.legs.bins[leg][k];
+                if (bin.weight <= 0.0) continue;
+                const double theta = (static_cast<double>(k) + 0.5) * two_pi / static_cast<double>(knots_);
+                const std::array<double, 4> x{1.0, std::cos(theta), std::sin(theta), bin.turn / bin.weight};
+                double f = 0.0, r = 0.0;
+                for (std::size_t i = 0; i < 4; ++i) {
+                    f += o.front[i] * x[i];
+                    r += o.rear[i] * x[i];
+                }
+                front_squares += f * (bin.weight * f - 2.0 * bin.front);
+                rear_squares += r * (bin.weight * r - 2.0 * bin.rear);
+                bin.front -= bin.weight * f;
+                bin.rear -= bin.weight * r;
+                front[k] += bin.weight * f;
+                rear[k] += bin.weight * r;
+            }
+        }
+        pass.system.shift_values(0, front, front_squares);
+        pass.system.shift_values(1, rear, rear_squares);
+    }
+
+    void describe_noise(LobeCurve& curve, const Legs& legs, const std::vector<PassOffset>& offsets) const {
+        const auto quality_front = spline_quality(curve.system, curve.solver, 0);
+        const auto quality_rear = spline_quality(curve.system, curve.solver, 1);
+        const double dof = std::max(static_cast<double>(curve.system.samples()) - quality_front.edf, 4.0);
+        std::vector<char> heel(knots_, 0), flank(knots_, 0);
+        auto& noise = curve.noise;
+        noise.sigma_front_mm = sigma_front_;
+        noise.sigma_rear_mm = sigma_rear_;
+        noise.degrees_of_freedom = dof;
+        noise.angle_share.resize(knots_);
+        const double mean_readings = mean_readings_per_place();
+        for (std::size_t j = 0; j < knots_; ++j) {
+            const double encoder = slope_[j] * slope_[j] * step_ * step_ / 12.0;
+            noise.angle_share[j] = encoder / (encoder + sigma_ * sigma_ / mean_readings);
+            heel[j] = on_heel((static_cast<double>(j) + 0.5) * two_pi / static_cast<double>(knots_));
+            flank[j] = noise.angle_share[j] > 0.5;
+        }
+        const double tau_heel = table_ ? 1.0 : correlation_factor(legs, heel);
+        const double tau_flank = table_ ? 1.0 : correlation_factor(legs, flank);
+        noise.factor_front = std::max(quality_front.rss / dof, 0.25) * tau_heel;
+        noise.factor_rear = std::max(quality_rear.rss / dof, 0.25) * tau_heel;
+        noise.factor_angle = std::max(1.0, tau_flank);
+        if (!table_) {  // the white part is known from the heel itself, not from the whole turn
+            noise.factor_front = sigma_front_ * sigma_front_ / (sigma_ * sigma_) * tau_heel;
+            noise.factor_rear = sigma_rear_ * sigma_rear_ / (sigma_ * sigma_) * tau_heel;
+        }
+        curve.level_scatter_mm = level_scatter(offsets);
+        if (table_) curve.interpolation_mm = interpolation_error(curve);
+    }
+
+    [[nodiscard]] double mean_readings_per_place() const {
+        double readings = 0.0;
+        for (const auto& sweep : sweeps_) {
+            for (double n : sweep.samples.readings) readings += n;
+        }
+        return readings / places_per_turn(sweeps_);
+    }
+
+    static double level_scatter(const std::vector<PassOffset>& offsets) {
+        if (offsets.size() < 2) return 0.0;
+        double squares = 0.0;
+        for (const auto& o : offsets) squares += (o.rear[0] - o.front[0]) * (o.rear[0] - o.front[0]);
+        const auto n = static_cast<double>(offsets.size());
+        return std::sqrt(squares / (n - 1.0) / n);
+    }
+
+    /// Every second row left out and predicted from the rest: what a cubic can't know at twice the spacing;
+    /// at the spacing itself it is a sixteenth of that (fourth order), taken as the error's size anywhere on
+    /// the event.
+    [[nodiscard]] double interpolation_error(const LobeCurve& curve) const {
+        double worst = 0.0;
+        for (const std::size_t parity : {std::size_t{0}, std::size_t{1}}) {
+            SplineSystem half(knots_, 2);
+            for (const auto& sweep : sweeps_) {
+                const auto& s = sweep.samples;
+                for (std::size_t i = parity; i < s.size(); i += 2) {
+                    half.add(spline_site(s.angle_rad[i], knots_), 1.0,
+                             std::array{s.front_mm[i], s.rear_mm[i]});
+                }
+            }
+            const SplineSolver solver(half, 1e-3 * rough_lambda(half));
+            const auto coarse = on_grid(solver.fit(half, 0)), fine = on_grid(curve.front);
+            double squares = 0.0, count = 0.0;
+            for (std::size_t g = 0; g < grid_points; ++g) {
+                if (heel_.holds(g, grid_points)) continue;
+                squares += (coarse[g] - fine[g]) * (coarse[g] - fine[g]);
+                count += 1.0;
+            }
+            worst = std::max(worst, std::sqrt(squares / std::max(count, 1.0)));
+        }
+        return worst / 16.0;
+    }
+
+    void describe_sweeps(LobeCurve& curve, const std::vector<PassOffset>& offsets) const;
+};
+
+void Fitter::describe_sweeps(LobeCurve& curve, const std::vector<PassOffset>& offsets) const {
+    for (std::size_t p = 0; p < sweeps_.size(); ++p) {
+        const auto& s = sweeps_[p];
+        const auto say = [&](const std::string& text) {
+            curve.notes.push_back(fmt::format("pass {}: {}", s.pass, text));
+        };
+        if (s.backward_turns > 0) {
+            say(fmt::format("turned back {} time{}, at most {:.1f} deg; the last forward pass counts",
+                            s.backward_turns, s.backward_turns == 1 ? "" : "s", s.deepest_backward_deg));
+        }
+        if (!s.spikes.empty()) {
+            const auto& worst = *std::max_element(
+                s.spikes.begin(), s.spikes.end(),
+                [](const Spike& a, const Spike& b) { return std::abs(a.size_mm) < std::abs(b.size_mm); });
+            say(fmt::format("{} spike{} left out, the largest {} at {:.1f} deg", s.spikes.size(),
+                            s.spikes.size() == 1 ? "" : "s", worst.front ? "front" : "rear",
+                            wrapped_deg(worst.angle_deg)));
+        }
+        if (!s.table && s.largest_gap_deg > 1.0) {
+            say(fmt::format("no reading from {:.1f} to {:.1f} deg", wrapped_deg(s.gap_from_deg),
+                            wrapped_deg(s.gap_from_deg + s.largest_gap_deg)));
+        }
+        if (s.against) say("swept against the running direction: backlash lies the other way");
+        const double drift = std::max(std::abs(offsets[p].front[3]), std::abs(offsets[p].rear[3]));
+        if (drift > 3.0 * offsets[p].drift_u_mm && drift > 0.0005) {
+            say(fmt::format("drift of {:.4f} mm a turn taken off", drift));
+        }
+    }
+}
+
+}  // namespace
+
+LobeCurve fit_lobe_curve(const std::string& name, std::vector<CleanSweep> sweeps, const RigInfo& rig) {
+    return Fitter(name, std::move(sweeps), rig).run();
+}
+
+std::vector<double> on_grid(const PeriodicSpline& spline, double offset_rad) {
+    std::vector<double> values(grid_points);
+    const auto& c = spline.coefficients();
+    const std::size_t k = c.size();
+    if (k == grid_points) {  // every grid point has the same place within its interval
+        const auto site = spline_site(offset_rad, k);
+        for (std::size_t g = 0; g < grid_points; ++g) {
+            double sum = 0.0;
+            for (std::size_t p = 0; p < 4; ++p) {
+                std::size_t j = site.first + g + p;
+                while (j >= k) j -= k;
+                sum += site.weight[p] * c[j];
+            }
+            values[g] = sum;
+        }
+        return values;
+    }
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        values[g] =
+            spline.value(two_pi * static_cast<double>(g) / static_cast<double>(grid_points) + offset_rad);
+    }
+    return values;
+}
+
+}  // namespace lobewright

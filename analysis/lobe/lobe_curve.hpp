@@ -1,0 +1,60 @@
+// lobe_curve.hpp: the two readings of one lobe (front and rear indicator) as curves round the turn, from all
+// passes, with what is known of their noise (method.md sections 1 and 2).
+//
+// Model    y_c = f_c(theta) + z_pc + a_pc cos + b_pc sin + d_pc t + noise for pass p and edge c; the passes'
+// offsets
+//          sum to nothing, drift d shows where a turn was swept twice.
+// Noise    of a place with n readings on a slope s:  sigma^2/n + (s q)^2/12, q the angle of one count: the
+// encoder's
+//          rounding stands in all readings of a cam at rest alike, and in front and rear alike.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "analysis/curve/periodic_spline.hpp"
+#include "analysis/lobe/heel.hpp"
+#include "analysis/run/run.hpp"
+#include "analysis/sweep/clean_sweep.hpp"
+
+namespace lobewright {
+
+/// The uniform grid on which curves are compared and figures are formed: half a degree.
+inline constexpr std::size_t grid_points = 720;
+
+/// Noise of the fitted curves, enough to give the variance of anything linear in them.
+struct CurveNoise {
+    double sigma_front_mm = 0.0;  // of one reading, from the heel
+    double sigma_rear_mm = 0.0;
+    double factor_front = 1.0;  // variance over what the weights promised; holds autocorrelation, too
+    double factor_rear = 1.0;
+    double factor_angle = 1.0;
+    double degrees_of_freedom = 0.0;
+    std::vector<double> angle_share;  // per knot: the part of a place's variance that is encoder rounding
+};
+
+struct LobeCurve {
+    std::string name;
+    PeriodicSpline front;  // mm, as swept, mean of the passes
+    PeriodicSpline rear;
+    SplineSystem system;
+    SplineSolver solver;
+    CurveNoise noise;
+    std::vector<std::string> notes;
+    bool table = false;
+    double angle_step_rad = 0.0;
+    int passes = 1;
+    double level_scatter_mm =
+        0.0;  // standard uncertainty of rear-minus-front level from pass to pass; 0 for one pass
+    double interpolation_mm = 0.0;  // what may hide between the rows of a sparse table; 0 for a dense sweep
+};
+
+/// Fits one lobe from its cleaned sweeps (at least one). Throws DataError naming the lobe when the turn isn't
+/// covered or no heel can be found.
+LobeCurve fit_lobe_curve(const std::string& name, std::vector<CleanSweep> sweeps, const RigInfo& rig);
+
+/// Values of a spline on the grid, at angles 2 pi g / grid_points + offset.
+std::vector<double> on_grid(const PeriodicSpline& spline, double offset_rad = 0.0);
+
+}  // namespace lobewright

@@ -1,0 +1,329 @@
+#include "analysis/lobe/lobe_figures.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <stdexcept>
+
+#include <fmt/format.h>
+
+#include "analysis/errors.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+constexpr double grid_per_deg = static_cast<double>(grid_points) / 360.0;
+constexpr double least_lift_mm = 0.2;  // less isn't a cam lobe, or the indicators didn't follow it
+constexpr double nose_half_deg = 2.0;  // formats.md: "within 2 cam degrees of the centreline"
+constexpr double radius_half_deg = 10.0;
+
+CurveWeights& own_side(const LobeView& view, Influence& influence) {
+    return view.reference_run ? influence.reference : influence.used;
+}
+
+}  // namespace
+
+LobeLandmarks lobe_landmarks(const std::string& name, const std::vector<double>& mid_lift_mm) {
+    LobeLandmarks marks;
+    marks.peak = peak_of(mid_lift_mm);
+    if (!(marks.peak.value > least_lift_mm)) {
+        throw DataError(
+            fmt::format("lobe '{}': its lift is only {:.3f} mm; check that the sweep is of this lobe and "
+                        "that the indicators followed it",
+                        name, marks.peak.value));
+    }
+    try {
+        marks.half = crossing(mid_lift_mm, marks.peak.at, 0.5 * marks.peak.value);
+        marks.low = crossing(mid_lift_mm, marks.peak.at, 0.2 * marks.peak.value);
+        marks.high = crossing(mid_lift_mm, marks.peak.at, 0.8 * marks.peak.value);
+    } catch (const std::domain_error&) {
+        throw DataError(
+            fmt::format("lobe '{}': its lift doesn't come down to the heel on both sides of the nose; "
+                        "check that the sweep is of this lobe",
+                        name));
+    }
+    return marks;
+}
+
+// ---------------------------------------------------------------------------------------------- base circle
+
+namespace {
+
+constexpr double form_block_deg = 12.0;  // form is what stands over some degrees; shorter is noise or grit
+
+/// The heel's residual at a place along z in blocks, and the noise of one block's mean.
+struct HeelForm {
+    std::vector<double> block;
+    double sd = 0.0;
+
+    [[nodiscard]] double range() const {
+        const auto [low, high] = std::minmax_element(block.begin(), block.end());
+        return *high - *low;
+    }
+};
+
+HeelForm heel_form(const LobeView& view, EdgeMix mix) {
+    const auto curve = mixed(view.shape, mix);
+    const auto arc = view.heel.arc();
+    const double length = static_cast<double>(arc.count - 1);
+    const auto blocks =
+        std::max<std::size_t>(4, static_cast<std::size_t>(length / (form_block_deg * grid_per_deg)));
+    const double block = length / static_cast<double>(blocks);
+    HeelForm form;
+    for (std::size_t i = 0; i < blocks; ++i) {
+        const double from = static_cast<double>(arc.first) + block * static_cast<double>(i);
+        const auto weights = mean_weights(from, from + block);
+        form.block.push_back(weighted_sum(weights, curve));
+        if (i == blocks / 2) {
+            CurveWeights probe;
+            probe.add(mix, weights, 1.0);
+            UncertaintyTerms squares;
+            view.run.add_terms(probe, squares);
+            form.sd = std::sqrt(squares.noise);
+        }
+    }
+    return form;
+}
+
+/// Expected range of k standard normal values, by Blom's approximation of the largest (G. Blom 1958, from
+/// memory); within 1 % of the table in check_values.md section 11 for k = 5 to 10.
+double expected_range(std::size_t k) {
+    const double p = (static_cast<double>(k) - 0.375) / (static_cast<double>(k) + 0.25);
+    const double t = std::sqrt(-2.0 * std::log(1.0 - p));  // Abramowitz & Stegun 26.2.23, from memory
+    const double z = t - (2.515517 + 0.802853 * t + 0.010328 * t * t) /
+                             (1.0 + 1.432788 * t + 0.189269 * t * t + 0.001308 * t * t * t);
+    return 2.0 * z;
+}
+
+/// Form without what noise alone would show. 3.6 block standard deviations hold the range of pure noise 95
+/// times in 100 and are 1.3 times what a real form's range scatters by.
+Measured form_figure(const HeelForm& form) {
+    const double range = form.range(), noise = expected_range(form.block.size()) * form.sd;
+    return {std::sqrt(std::max(range * range - noise * noise, 0.0)), 3.6 * form.sd};
+}
+
+Measured runout_figure(const LobeView& view, EdgeMix mix, const HeelForm& form, const Measured& form_size) {
+    const auto arc = view.heel.arc();
+    const auto& f = view.shape.front_circle;
+    const auto& r = view.shape.rear_circle;
+    const double a = mix.front * f.a + mix.rear * r.a, b = mix.front * f.b + mix.rear * r.b;
+    // Only as much of the residual is believed as stands above noise.
+    const double range = form.range();
+    const double share = range > 0.0 ? form_size.value * form_size.value / (range * range) : 0.0;
+    const auto [cosine, sine] = grid_angles(grid_points);
+    double low = 0.0, high = 0.0;
+    std::size_t low_at = arc.first, high_at = arc.first;
+    for (std::size_t i = 0; i < arc.count; ++i) {
+        const std::size_t g = (arc.first + i) % grid_points;
+        const auto block = std::min(i * form.block.size() / arc.count, form.block.size() - 1);
+        const double value = a * cosine[g] + b * sine[g] + share * form.block[block];
+        if (i == 0 || value < low) low = value, low_at = g;
+        if (i == 0 || value > high) high = value, high_at = g;
+    }
+    Influence influence;
+    auto& side = own_side(view, influence);
+    const double da = cosine[high_at] - cosine[low_at], db = sine[high_at] - sine[low_at];
+    side.circle[0] = {0.0, mix.front * da, mix.front * db};
+    side.circle[1] = {0.0, mix.rear * da, mix.rear * db};
+    const double u95 = std::hypot(view.all.terms(influence).expanded(), share * form_size.u95);
+    return {high - low, u95};
+}
+
+}  // namespace
+
+BaseCircleFigures base_circle_figures(const LobeView& view) {
+    BaseCircleFigures out;
+    const auto arc = view.heel.arc();
+    out.from_deg = wrapped_deg(deg_of_grid(static_cast<double>(arc.first)));
+    out.to_deg = out.from_deg + deg_of_grid(static_cast<double>(arc.count - 1));
+    const auto front = heel_form(view, view.geometry.front_edge()),
+               rear = heel_form(view, view.geometry.rear_edge());
+    out.form_mm = {form_figure(front), form_figure(rear)};
+    out.runout_mm = {runout_figure(view, view.geometry.front_edge(), front, out.form_mm.front),
+                     runout_figure(view, view.geometry.rear_edge(), rear, out.form_mm.rear)};
+    const auto mix = view.geometry.mid();
+    const auto& f = view.shape.front_circle;
+    const auto& r = view.shape.rear_circle;
+    const double a = mix.front * f.a + mix.rear * r.a, b = mix.front * f.b + mix.rear * r.b;
+    const double size = std::hypot(a, b);
+    out.eccentricity_deg = deg_from_rad(std::atan2(b, a));
+    Influence influence;
+    auto& side = own_side(view, influence);
+    const double ca = size > 0.0 ? a / size : 1.0, cb = size > 0.0 ? b / size : 0.0;
+    side.circle[0] = {0.0, mix.front * ca, mix.front * cb};
+    side.circle[1] = {0.0, mix.rear * ca, mix.rear * cb};
+    out.eccentricity_mm = view.all.figure(size, influence);
+    return out;
+}
+
+// ---------------------------------------------------------------------------------------------- lift,
+// centreline
+
+LiftResult largest_lift(const LobeView& view) {
+    LiftResult out;
+    out.value_mm = view.own.peak.value;
+    own_side(view, out.influence).add(view.geometry.mid(), point_weights(view.own.peak.at), 1.0);
+    return out;
+}
+
+CentrelineResult centreline(const LobeView& view) {
+    CentrelineResult out;
+    const auto& half = view.own.half;
+    out.position = half.middle();
+    // A level too high by e moves a crossing by -e/slope; the level itself is half the lift.
+    auto& side = own_side(view, out.influence);
+    const auto mix = view.geometry.mid();
+    side.add(mix, point_weights(half.opening), -0.5 / half.opening_slope);
+    side.add(mix, point_weights(half.closing), -0.5 / half.closing_slope);
+    side.add(mix, point_weights(view.own.peak.at),
+             0.25 * (1.0 / half.opening_slope + 1.0 / half.closing_slope));
+    return out;
+}
+
+// ---------------------------------------------------------------------------------------------- taper
+
+std::vector<double> taper_curve(const LobeView& view, const std::optional<DatumInfo>& datum) {
+    const double scale = view.geometry.taper_scale();
+    const double base =
+        datum ? view.shape.rear_circle.c0 - view.shape.front_circle.c0 - datum->rear_minus_front_mm : 0.0;
+    std::vector<double> taper(grid_points);
+    for (std::size_t g = 0; g < grid_points; ++g)
+        taper[g] = scale * (view.shape.rear[g] - view.shape.front[g] + base);
+    return taper;
+}
+
+namespace {
+
+/// Influence of a mean of the taper curve. Front and rear enter with opposite signs.
+Influence taper_influence(const LobeView& view, const std::vector<double>& weights, bool absolute) {
+    Influence influence;
+    const double scale = view.geometry.taper_scale();
+    influence.used.add({-1.0, 1.0}, weights, scale);
+    if (absolute) {
+        influence.used.circle[0][0] = -scale;
+        influence.used.circle[1][0] = scale;
+        influence.datum = scale;
+    }
+    return influence;
+}
+
+Measured taper_mean(const LobeView& view, const std::vector<double>& taper,
+                    const std::vector<double>& weights, bool absolute) {
+    const auto influence = taper_influence(view, weights, absolute);
+    auto terms = view.all.terms(influence);
+    if (absolute) terms.passes = view.geometry.taper_scale() * view.curve.level_scatter_mm;
+    return {weighted_sum(weights, taper), terms.expanded()};
+}
+
+/// The side that the ramps say: proved away from zero, or none.
+HighSide high_side_of(const TaperFigures& taper) {
+    const double mean = 0.5 * (taper.opening_mm.value + taper.closing_mm.value);
+    const double u = 0.5 * (taper.opening_mm.u95 + taper.closing_mm.u95);
+    if (std::abs(mean) <= u) return HighSide::none;
+    return mean > 0.0 ? HighSide::rear : HighSide::front;
+}
+
+}  // namespace
+
+TaperFigures taper_figures(const LobeView& view, const std::optional<DatumInfo>& datum) {
+    TaperFigures out;
+    const bool absolute = datum.has_value();
+    const auto taper = taper_curve(view, datum);
+    out.datum = absolute ? TaperDatum::mastered : TaperDatum::base_circle;
+    const auto& g = view.guide;
+    out.opening_mm = taper_mean(view, taper, mean_weights(g.low.opening, g.high.opening), absolute);
+    out.closing_mm = taper_mean(view, taper, mean_weights(g.high.closing, g.low.closing), absolute);
+    const double half = nose_half_deg * grid_per_deg, middle = g.half.middle();
+    out.nose_mm = taper_mean(view, taper, mean_weights(middle - half, middle + half), absolute);
+    if (absolute) {
+        const auto arc = view.heel.arc();
+        const double from = static_cast<double>(arc.first);
+        const auto weights = mean_weights(from, from + static_cast<double>(arc.count - 1));
+        out.base_mm = taper_mean(view, taper, weights, true);
+        out.high_side = high_side_of(out);
+    } else {
+        out.base_mm = {0.0, 0.0};  // by definition: the taper is stated relative to it
+        out.high_side = HighSide::unknown;
+    }
+    return out;
+}
+
+namespace {
+
+double arc_below(const std::vector<double>& size, double centre, double limit) {
+    if (!(limit > 0.0) || value_at(size, centre) >= limit) return 0.0;
+    const auto reach = [&](double way) {
+        constexpr double step = 0.1;  // grid steps: a twentieth of a degree
+        double x = 0.0;
+        while (x < 0.5 * static_cast<double>(grid_points) && value_at(size, centre + way * x) < limit)
+            x += step;
+        return x;
+    };
+    return std::min(deg_of_grid(reach(1.0) + reach(-1.0)), 360.0);
+}
+
+}  // namespace
+
+Measured flat_arc(const LobeView& view, const std::optional<DatumInfo>& datum, double limit_mm) {
+    if (!datum) return {};
+    const auto taper = taper_curve(view, datum);
+    const double centre = view.guide.half.middle();
+    // A single reading's noise must not break the arc: two degrees of the curve are taken together.
+    std::vector<double> size(grid_points), low(grid_points), high(grid_points);
+    const auto mean2 = [&](std::size_t at) {
+        double sum = 0.0;
+        for (std::size_t i = 0; i < 5; ++i) sum += taper[(at + grid_points + i - 2) % grid_points];
+        return sum / 5.0;
+    };
+    const double half = nose_half_deg * grid_per_deg;
+    const auto weights = mean_weights(centre - half, centre + half);
+    const double u95 = view.all.terms(taper_influence(view, weights, true)).expanded();
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        const double t = mean2(g);
+        size[g] = std::abs(t);
+        low[g] = std::abs(t - u95);
+        high[g] = std::abs(t + u95);
+    }
+    // The taper's error is common to the whole lobe (datum) or slow (indicator): shift it both ways, and
+    // shrink and widen the band, and take what the arc then does.
+    const double arc = arc_below(size, centre, limit_mm);
+    double u = 0.0;
+    for (const double other :
+         {arc_below(low, centre, limit_mm), arc_below(high, centre, limit_mm),
+          arc_below(size, centre, limit_mm + u95), arc_below(size, centre, limit_mm - u95)}) {
+        u = std::max(u, std::abs(other - arc));
+    }
+    return {arc, u};
+}
+
+// ---------------------------------------------------------------------------------------------- nose radius
+
+Measured nose_radius(const LobeView& view, const std::optional<double>& base_diameter_mm) {
+    if (!base_diameter_mm) return {};
+    const double half = radius_half_deg * grid_per_deg, middle = view.guide.half.middle();
+    const auto mean = mean_weights(middle - half, middle + half);
+    // The mean of h'' over the arc is the change of h' over its angle; h' by the central difference of one
+    // grid step.
+    const double per_rad = static_cast<double>(grid_points) / two_pi;
+    const double scale = per_rad / (2.0 * rad_from_deg(radius_half_deg));
+    std::vector<double> weights = mean;
+    const auto add = [&](double position, double factor) {
+        const auto point = point_weights(position);
+        for (std::size_t g = 0; g < grid_points; ++g) weights[g] += factor * point[g];
+    };
+    add(middle + half + 0.5, scale);
+    add(middle + half - 0.5, -scale);
+    add(middle - half + 0.5, -scale);
+    add(middle - half - 0.5, scale);
+    const auto mix = view.geometry.mid();
+    const auto lift = mixed(view.shape, mix);
+    const double slopes = value_at(lift, middle + half + 0.5) - value_at(lift, middle + half - 0.5) -
+                          value_at(lift, middle - half + 0.5) + value_at(lift, middle - half - 0.5);
+    Influence influence;
+    own_side(view, influence).add(mix, weights, 1.0);
+    const double radius = 0.5 * *base_diameter_mm + weighted_sum(mean, lift) + scale * slopes;
+    return view.all.figure(radius, influence);
+}
+
+}  // namespace lobewright

@@ -1,0 +1,212 @@
+#include "analysis/sweep/clean_sweep.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <numeric>
+
+#include <fmt/format.h>
+
+#include "analysis/errors.hpp"
+#include "analysis/sweep/spikes.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+constexpr std::size_t least_samples = 12;  // fewer say nothing about a turn
+constexpr double widest_gap_deg = 20.0;    // a hand-taken table every 5 degrees may lack two rows, not more
+constexpr double table_order_share =
+    0.9;  // in a sweep nearly every step goes one way; a shuffled table's half
+constexpr double table_spacing_deg = 1.0;  // nobody turns a cam through this between two readings of a stream
+
+std::vector<double> angles_of(const Sweep& sweep, const RigInfo& rig) {
+    std::vector<double> angle(sweep.rows());
+    if (!sweep.by_count()) {
+        std::transform(sweep.angle_deg.begin(), sweep.angle_deg.end(), angle.begin(), rad_from_deg);
+        return angle;
+    }
+    const double step = two_pi / static_cast<double>(rig.counts_per_rev.value()) * rig.direction;
+    const double zero = rad_from_deg(rig.zero_deg);
+    for (std::size_t i = 0; i < angle.size(); ++i)
+        angle[i] = zero + step * static_cast<double>(sweep.count[i]);
+    return angle;
+}
+
+/// A table is what has no clock and no order of turning, or rows as far apart as only a hand writes them
+/// down.
+bool is_table(const Sweep& sweep, const std::vector<double>& angle) {
+    if (!sweep.t_us.empty()) return false;
+    std::size_t up = 0, down = 0, wide = 0;
+    for (std::size_t i = 1; i < angle.size(); ++i) {
+        up += angle[i] >= angle[i - 1];
+        down += angle[i] <= angle[i - 1];
+        wide += std::abs(angle[i] - angle[i - 1]) > rad_from_deg(table_spacing_deg);
+    }
+    if (2 * wide > angle.size()) return true;
+    const auto ordered = static_cast<double>(std::max(up, down));
+    return ordered < table_order_share * static_cast<double>(angle.size() - 1);
+}
+
+void append(Samples& to, const Samples& from, std::size_t i) {
+    to.angle_rad.push_back(from.angle_rad[i]);
+    to.front_mm.push_back(from.front_mm[i]);
+    to.rear_mm.push_back(from.rear_mm[i]);
+    to.readings.push_back(from.readings[i]);
+    if (!from.time_s.empty()) to.time_s.push_back(from.time_s[i]);
+}
+
+void reserve(Samples& samples, std::size_t n, bool timed) {
+    samples.angle_rad.reserve(n);
+    samples.front_mm.reserve(n);
+    samples.rear_mm.reserve(n);
+    samples.readings.reserve(n);
+    if (timed) samples.time_s.reserve(n);
+}
+
+Samples all_rows(const Sweep& sweep, std::vector<double> angle) {
+    Samples rows;
+    rows.angle_rad = std::move(angle);
+    rows.front_mm = sweep.front_mm.empty() ? sweep.rear_mm : sweep.front_mm;
+    rows.rear_mm = sweep.rear_mm.empty() ? sweep.front_mm : sweep.rear_mm;
+    rows.readings.assign(rows.size(), 1.0);
+    if (!sweep.t_us.empty()) {
+        rows.time_s.resize(rows.size());
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            rows.time_s[i] = 1e-6 * static_cast<double>(sweep.t_us[i] - sweep.t_us.front());
+        }
+    }
+    return rows;
+}
+
+void sort_by_angle(Samples& rows) {
+    std::vector<std::size_t> order(rows.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    for (double& angle : rows.angle_rad) angle -= two_pi * std::floor(angle / two_pi);
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return rows.angle_rad[a] < rows.angle_rad[b]; });
+    Samples sorted;
+    reserve(sorted, rows.size(), false);
+    for (std::size_t i : order) append(sorted, rows, i);
+    rows = std::move(sorted);
+}
+
+/// Keeps row i when no later row lies at or before its angle in the sense of turning: the last forward pass.
+/// Rows at rest (the same angle as the next) stay. The rest goes to `backward`.
+void keep_last_forward_pass(CleanSweep& out, Samples& rows, double sense) {
+    const std::size_t n = rows.size();
+    std::vector<char> keep(n, 1);
+    double soonest = sense * rows.angle_rad[n - 1];
+    for (std::size_t i = n - 1; i-- > 0;) {
+        const double at = sense * rows.angle_rad[i];
+        keep[i] = at <= soonest;
+        soonest = std::min(soonest, at);
+    }
+    double furthest = sense * rows.angle_rad[0];
+    bool back = false;
+    for (std::size_t i = 1; i < n; ++i) {
+        const double at = sense * rows.angle_rad[i];
+        const double depth = furthest - at;
+        if (depth > 0.0 && !back) ++out.backward_turns;
+        back = depth > 0.0;
+        out.deepest_backward_deg = std::max(out.deepest_backward_deg, deg_from_rad(depth));
+        furthest = std::max(furthest, at);
+    }
+    if (std::find(keep.begin(), keep.end(), char{0}) == keep.end()) return;
+    Samples kept;
+    reserve(kept, n, !rows.time_s.empty());
+    for (std::size_t i = 0; i < n; ++i) append(keep[i] ? kept : out.backward, rows, i);
+    rows = std::move(kept);
+}
+
+/// Joins neighbouring readings taken at one angle: the encoder error stands in all of them alike, so that
+/// many readings of a cam at rest weigh as one place, not as many.
+void join_rests(Samples& rows) {
+    const std::size_t n = rows.size();
+    const bool timed = !rows.time_s.empty();
+    std::size_t out = 0;
+    for (std::size_t i = 0; i < n;) {
+        std::size_t j = i;
+        double count = 0.0, front = 0.0, rear = 0.0, time = 0.0;
+        for (; j < n && rows.angle_rad[j] == rows.angle_rad[i]; ++j) {
+            count += 1.0;
+            front += rows.front_mm[j];
+            rear += rows.rear_mm[j];
+            if (timed) time += rows.time_s[j];
+        }
+        rows.angle_rad[out] = rows.angle_rad[i];
+        rows.front_mm[out] = front / count;
+        rows.rear_mm[out] = rear / count;
+        rows.readings[out] = count;
+        if (timed) rows.time_s[out] = time / count;
+        ++out;
+        i = j;
+    }
+    rows.angle_rad.resize(out);
+    rows.front_mm.resize(out);
+    rows.rear_mm.resize(out);
+    rows.readings.resize(out);
+    if (timed) rows.time_s.resize(out);
+}
+
+void find_gap(CleanSweep& out) {
+    const auto& angle = out.samples.angle_rad;
+    // Samples are in the order of turning; a turn may be covered by pieces of several, so mark fine bins.
+    constexpr std::size_t bins = 3600;
+    std::vector<char> seen(bins, 0);
+    for (double a : angle) {
+        const double turn = a / two_pi;
+        const auto bin = static_cast<std::size_t>((turn - std::floor(turn)) * bins);
+        seen[std::min(bin, bins - 1)] = 1;
+    }
+    const auto first = std::find(seen.begin(), seen.end(), char{1}) - seen.begin();
+    std::size_t run = 0, widest = 0, from = 0;
+    for (std::size_t step = 1; step <= bins; ++step) {
+        const std::size_t bin = (static_cast<std::size_t>(first) + step) % bins;
+        if (seen[bin]) {
+            run = 0;
+        } else if (++run > widest) {
+            widest = run;
+            from = (bin + bins - run) % bins;
+        }
+    }
+    out.largest_gap_deg = static_cast<double>(widest + 1) * 360.0 / bins;
+    out.gap_from_deg = static_cast<double>(from) * 360.0 / bins;
+    out.covered_deg = deg_from_rad(std::abs(angle.back() - angle.front()));
+}
+
+}  // namespace
+
+CleanSweep clean_sweep(const Sweep& sweep, const RigInfo& rig) {
+    CleanSweep out;
+    out.pass = sweep.pass;
+    if (sweep.rows() < least_samples) {
+        throw DataError(fmt::format("{}: {} rows are too few for a turn of '{}'; sweep it again",
+                                    sweep.file.string(), sweep.rows(), sweep.of));
+    }
+    auto angle = angles_of(sweep, rig);
+    out.table = is_table(sweep, angle);
+    if (sweep.by_count()) out.angle_step_rad = two_pi / static_cast<double>(rig.counts_per_rev.value());
+    const double sense = angle.back() >= angle.front() ? 1.0 : -1.0;
+    Samples rows = all_rows(sweep, std::move(angle));
+    if (out.table) {
+        sort_by_angle(rows);
+    } else {
+        out.against = sense < 0.0;
+        keep_last_forward_pass(out, rows, sense);
+    }
+    const double step = rig.resolution_mm.value_or(0.0);
+    take_spikes_out(rows, step, out.table, out.spikes);
+    if (!out.table) join_rests(rows);
+    if (rows.size() < least_samples) {
+        throw DataError(
+            fmt::format("{}: only {} places of '{}' are left after backward turns were taken out; sweep it "
+                        "again",
+                        sweep.file.string(), rows.size(), sweep.of));
+    }
+    out.samples = std::move(rows);
+    find_gap(out);
+    return out;
+}
+
+}  // namespace lobewright

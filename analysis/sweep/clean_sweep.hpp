@@ -1,0 +1,55 @@
+// clean_sweep.hpp: from the rows of a sweep to samples that a curve may be fitted to (method.md section 1).
+// Turns counts into angles, keeps the last forward pass over every angle, takes isolated spikes out, joins
+// readings taken at one and the same count, and keeps a record of all it left out. It knows no splines.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "analysis/run/run.hpp"
+
+namespace lobewright {
+
+/// Samples in the order in which the cam passed them. Columns of equal length; time_s is empty when the sweep
+/// has no clock. Angles in rad in the running direction, not wrapped.
+struct Samples {
+    std::vector<double> angle_rad;
+    std::vector<double> front_mm;
+    std::vector<double> rear_mm;
+    std::vector<double>
+        readings;  // how many readings stand behind the row: 1, or more where the cam stood still
+    std::vector<double> time_s;
+
+    [[nodiscard]] std::size_t size() const { return angle_rad.size(); }
+};
+
+/// One spike that was left out: where, which indicator, how far off its neighbours.
+struct Spike {
+    double angle_deg = 0.0;
+    bool front = false;
+    double size_mm = 0.0;
+};
+
+/// A sweep made ready, and what was found on the way.
+struct CleanSweep {
+    int pass = 1;
+    bool table = false;           // readings in no order of turning, as a hand-taken table has
+    bool against = false;         // swept against the running direction
+    double angle_step_rad = 0.0;  // what one count covers; 0 where angles were given
+    Samples samples;
+    Samples backward;  // rows left out because the cam was turning back or was turned over again
+    std::vector<Spike> spikes;
+    int backward_turns = 0;
+    double deepest_backward_deg = 0.0;
+    double covered_deg = 0.0;  // travel from the first to the last sample
+    double largest_gap_deg = 0.0;
+    double gap_from_deg = 0.0;  // where the largest gap begins
+};
+
+/// Cleans one sweep. A column that the sweep lacks (a journal read by one indicator) is filled from the
+/// other. Throws DataError naming the file when fewer than 12 samples are left or a gap of more than 20
+/// degrees stands in the turn.
+CleanSweep clean_sweep(const Sweep& sweep, const RigInfo& rig);
+
+}  // namespace lobewright

@@ -1,0 +1,216 @@
+// Notation: l coefficient weights (B' w), x = A^-1 l, G the Gram matrix, phi the encoder's share of the
+// variance.
+//   noise variance = sum_c k_c x_c' G (1-phi) x_c + k_a (x_f+x_r)' G phi (x_f+x_r)
+#include "analysis/uncertainty/influence.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include <boost/math/distributions/students_t.hpp>
+
+namespace lobewright {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+constexpr double expansion_per_k = 11e-6;  // steel 11.5e-6, grey iron 10.5e-6 (check_values.md section 6)
+
+// An indicator's error is smooth: close readings share it, distant ones don't. A quarter of the lift is an
+// assumption; half or double of it moves the u95 of a taper averaged over a flank by a fifth, of lift at the
+// nose not at all.
+constexpr double correlated_share = 0.25;
+constexpr std::size_t reading_bins = 33;
+
+/// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
+constexpr std::size_t table_stretch = 10;
+
+void accumulate(std::vector<double>& into, const std::vector<double>& from, double factor) {
+    if (from.empty() || factor == 0.0) return;
+    if (into.empty()) into.assign(from.size(), 0.0);
+    for (std::size_t g = 0; g < from.size(); ++g) into[g] += factor * from[g];
+}
+
+}  // namespace
+
+void CurveWeights::add(EdgeMix mix, const std::vector<double>& weights, double factor) {
+    accumulate(lift[0], weights, factor * mix.front);
+    accumulate(lift[1], weights, factor * mix.rear);
+}
+
+void Influence::add(const Influence& other, double factor) {
+    for (std::size_t c = 0; c < 2; ++c) {
+        accumulate(used.lift[c], other.used.lift[c], factor);
+        accumulate(reference.lift[c], other.reference.lift[c], factor);
+        for (std::size_t i = 0; i < 3; ++i) {
+            used.circle[c][i] += factor * other.used.circle[c][i];
+            reference.circle[c][i] += factor * other.reference.circle[c][i];
+        }
+    }
+    datum += factor * other.datum;
+}
+
+double UncertaintyTerms::combined() const {
+    double sum = 0.0;
+    for (double u : {noise, indicator, smoothing, table, datum, passes, temperature}) sum += u * u;
+    return std::sqrt(sum);
+}
+
+double UncertaintyTerms::expanded() const {
+    const double u = combined();
+    if (!(noise > 0.0) || !(degrees_of_freedom > 0.0))
+        return student_factor_95(std::numeric_limits<double>::infinity()) * u;
+    const double share = u / noise;
+    return student_factor_95(degrees_of_freedom * share * share * share * share) * u;
+}
+
+double student_factor_95(double degrees_of_freedom) {
+    constexpr double normal = 1.959963984540054;
+    if (!(degrees_of_freedom < 1e6)) return normal;
+    return boost::math::quantile(boost::math::students_t(std::max(degrees_of_freedom, 1.0)), 0.975);
+}
+
+double indicator_correlation(double distance_mm, double correlation_mm) {
+    const double x = distance_mm / correlation_mm;
+    return std::exp(-0.5 * x * x);
+}
+
+RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeShape& shape, const SinusoidFit& heel,
+                               const RigInfo& rig, double offset_rad)
+    : curve_(curve),
+      shape_(shape),
+      heel_(heel),
+      offset_rad_(offset_rad),
+      limit_mm_(rig.error_limit_mm.value_or(0.0)),
+      bias_{curve.solver.smoothing_bias(curve.front), curve.solver.smoothing_bias(curve.rear)} {
+    const double lift = *std::max_element(shape.front.begin(), shape.front.end());
+    correlation_mm_ = correlated_share * std::max(lift, 0.1);
+    for (double share : curve.noise.angle_share) {
+        white_root_.push_back(std::sqrt(1.0 - share));
+        angle_root_.push_back(std::sqrt(share));
+    }
+}
+
+std::vector<double> RunUncertainty::coefficient_weights(const std::vector<double>& grid_weights) const {
+    const std::size_t k = curve_.system.knots();
+    std::vector<double> l(k, 0.0);
+    SplineSite site = spline_site(-offset_rad_, k);
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        if (k != grid_points && g > 0) {
+            site = spline_site(
+                two_pi * static_cast<double>(g) / static_cast<double>(grid_points) - offset_rad_, k);
+        }
+        for (std::size_t p = 0, j = site.first; p < 4; ++p, j = j + 1 == k ? 0 : j + 1) {
+            l[j] += grid_weights[g] * site.weight[p];
+        }
+        if (k == grid_points) site.first = site.first + 1 == k ? 0 : site.first + 1;
+    }
+    return l;
+}
+
+double RunUncertainty::indicator_variance(const std::vector<double>& weights,
+                                          const std::vector<double>& reading) const {
+    if (limit_mm_ <= 0.0) return 0.0;
+    const auto [low, high] = std::minmax_element(reading.begin(), reading.end());
+    const double step = std::max(*high - *low, 1e-9) / (reading_bins - 1);
+    std::array<double, reading_bins> bin{};
+    for (std::size_t g = 0; g < weights.size(); ++g) {
+        if (weights[g] == 0.0) continue;
+        const double x = (reading[g] - *low) / step;
+        const auto i = std::min(static_cast<std::size_t>(x), reading_bins - 2);
+        const double u = x - static_cast<double>(i);
+        bin[i] += weights[g] * (1.0 - u);
+        bin[i + 1] += weights[g] * u;
+    }
+    std::array<double, reading_bins> rho{};
+    for (std::size_t d = 0; d < reading_bins; ++d) {
+        rho[d] = indicator_correlation(static_cast<double>(d) * step, correlation_mm_);
+    }
+    double sum = 0.0;
+    for (std::size_t i = 0; i < reading_bins; ++i) {
+        if (bin[i] == 0.0) continue;
+        sum += bin[i] * bin[i];
+        for (std::size_t j = 0; j < i; ++j) sum += 2.0 * bin[i] * bin[j] * rho[i - j];
+    }
+    return std::max(sum, 0.0) * limit_mm_ * limit_mm_ / 3.0;
+}
+
+void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& squares) const {
+    std::array<std::vector<double>, 2> x;
+    double bias = 0.0;
+    const std::array<const std::vector<double>*, 2> reading{&shape_.front_reading, &shape_.rear_reading};
+    for (std::size_t c = 0; c < 2; ++c) {
+        const auto& p = weights.circle[c];
+        const bool has_circle = p[0] != 0.0 || p[1] != 0.0 || p[2] != 0.0;
+        if (weights.lift[c].empty() && !has_circle) continue;
+        std::vector<double> raw =
+            weights.lift[c].empty() ? std::vector<double>(grid_points, 0.0) : weights.lift[c];
+        if (curve_.interpolation_mm > 0.0) {
+            for (std::size_t from = 0; from < grid_points; from += table_stretch) {
+                double sum = 0.0;
+                for (std::size_t g = from; g < from + table_stretch; ++g) sum += raw[g];
+                squares.table += sum * sum * curve_.interpolation_mm * curve_.interpolation_mm;
+            }
+        }
+        heel_.remove_adjoint(raw);
+        // The level's own indicator error is in the datum as well, which was read near the same place; what
+        // the circle's once-per-turn part moves the reading by is micrometres, over which the error doesn't
+        // change.
+        squares.indicator += indicator_variance(raw, *reading[c]);
+        if (has_circle) heel_.add_parameter_weights(p, raw);
+        const auto l = coefficient_weights(raw);
+        for (std::size_t j = 0; j < l.size(); ++j) bias += l[j] * bias_[c][j];
+        x[c] = curve_.solver.solve(l);
+    }
+    squares.smoothing += bias * bias;
+    const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
+    std::vector<double> both(curve_.system.knots(), 0.0);
+    for (std::size_t c = 0; c < 2; ++c) {
+        if (x[c].empty()) continue;
+        std::vector<double> white(x[c].size());
+        for (std::size_t j = 0; j < white.size(); ++j) {
+            white[j] = x[c][j] * white_root_[j];
+            both[j] += x[c][j] * angle_root_[j];
+        }
+        squares.noise += factor[c] * curve_.system.gram_product(white, white);
+    }
+    squares.noise += curve_.noise.factor_angle * curve_.system.gram_product(both, both);
+    squares.degrees_of_freedom += curve_.noise.degrees_of_freedom;
+}
+
+std::vector<double> RunUncertainty::noise_on_grid(EdgeMix mix) const {
+    // Twelve places round the turn are enough: between them the variance follows the encoder's share.
+    std::vector<double> sd(grid_points);
+    constexpr std::size_t stride = 15;
+    for (std::size_t g = 0; g < grid_points; g += stride) {
+        CurveWeights weights;
+        weights.add(mix, point_weights(static_cast<double>(g)), 1.0);
+        UncertaintyTerms squares;
+        add_terms(weights, squares);
+        const double here = std::sqrt(squares.noise);
+        for (std::size_t i = g; i < std::min(g + stride, grid_points); ++i) sd[i] = here;
+    }
+    return sd;
+}
+
+UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
+    UncertaintyTerms squares;
+    used->add_terms(influence.used, squares);
+    if (reference != nullptr) reference->add_terms(influence.reference, squares);
+    UncertaintyTerms out;
+    out.noise = std::sqrt(squares.noise);
+    out.indicator = std::sqrt(squares.indicator);
+    out.smoothing = std::sqrt(squares.smoothing);
+    out.table = std::sqrt(squares.table);
+    out.datum = std::abs(influence.datum) * datum_u_mm;
+    out.passes = std::sqrt(squares.passes);
+    out.temperature = std::sqrt(squares.temperature);
+    out.degrees_of_freedom = squares.degrees_of_freedom;
+    return out;
+}
+
+Measured LobeUncertainty::figure(double value, const Influence& influence) const {
+    return {value, terms(influence).expanded()};
+}
+
+}  // namespace lobewright

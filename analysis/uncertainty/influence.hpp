@@ -1,0 +1,109 @@
+// influence.hpp: how a figure's uncertainty follows from the curves it is read off (GUM, JCGM 100:2008, from
+// memory).
+//
+// A figure y is linearised as  y = sum over runs and edges of  w_c . L_c(grid) + p_c . circle_c,  L_c the
+// displacement above the base circle at indicator c, circle_c its (c0, a, b). From the weights follow
+//   noise       covariance of the smoothing spline, white part an indicator, encoder part common to both
+//   indicator   each indicator's unknown smooth error within +/- its limit: e(r) of the reading r, variance
+//               limit^2/3, correlated over a quarter of the lift (see influence.cpp)
+//   smoothing   what the spline's smoothing takes off, to first order
+//   table       what may hide between the rows of a sparse table
+//   datum       the front-to-rear zero
+//   passes      level of rear minus front from pass to pass
+//   temperature growth of the cam between the runs
+#pragma once
+
+#include <array>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "analysis/lobe/lobe_shape.hpp"
+#include "analysis/measured.hpp"
+#include "analysis/run/run.hpp"
+
+namespace lobewright {
+
+/// Weights of one figure on one run's curves; [0] front, [1] rear. Empty vectors weigh nothing.
+struct CurveWeights {
+    std::array<std::vector<double>, 2> lift;        // on the displacement above the base circle
+    std::array<std::array<double, 3>, 2> circle{};  // on (c0, a, b)
+
+    /// Adds `factor` times weights on the curve at a place along z.
+    void add(EdgeMix mix, const std::vector<double>& weights, double factor);
+};
+
+/// Weights of one figure on both runs.
+struct Influence {
+    CurveWeights used;
+    CurveWeights reference;
+    double datum = 0.0;  // on the front-to-rear zero of the used run
+    /// Adds `factor` times another influence.
+    void add(const Influence& other, double factor);
+};
+
+/// Standard uncertainties of one figure by source, in the figure's unit.
+struct UncertaintyTerms {
+    double noise = 0.0;
+    double indicator = 0.0;
+    double smoothing = 0.0;
+    double table = 0.0;
+    double datum = 0.0;
+    double passes = 0.0;
+    double temperature = 0.0;
+    double degrees_of_freedom = 0.0;  // of the noise
+
+    [[nodiscard]] double combined() const;
+    /// Expanded uncertainty at 95 %: Student's factor at the effective degrees of freedom
+    /// (Welch-Satterthwaite).
+    [[nodiscard]] double expanded() const;
+};
+
+/// One run's part: its curve, its shape on the grid, and its rig.
+class RunUncertainty {
+public:
+    /// The referenced objects must outlive this one. `offset_rad` is the one the shape was made with.
+    RunUncertainty(const LobeCurve& curve, const LobeShape& shape, const SinusoidFit& heel,
+                   const RigInfo& rig, double offset_rad);
+
+    /// Adds this run's terms for a figure of the given weights (variances into the squares of `terms`).
+    void add_terms(const CurveWeights& weights, UncertaintyTerms& squares) const;
+
+    /// Standard deviation of the noise of the curve at a mix, at each grid point.
+    [[nodiscard]] std::vector<double> noise_on_grid(EdgeMix mix) const;
+
+    [[nodiscard]] double error_limit_mm() const { return limit_mm_; }
+
+private:
+    const LobeCurve& curve_;
+    const LobeShape& shape_;
+    const SinusoidFit& heel_;
+    double offset_rad_;
+    double limit_mm_;
+    double correlation_mm_;
+    std::array<std::vector<double>, 2> bias_;  // smoothing bias of the coefficients
+    std::vector<double> white_root_, angle_root_;
+
+    [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
+    [[nodiscard]] double indicator_variance(const std::vector<double>& weights,
+                                            const std::vector<double>& reading) const;
+};
+
+/// Both runs and what stands between them.
+struct LobeUncertainty {
+    const RunUncertainty* used = nullptr;
+    const RunUncertainty* reference = nullptr;  // none for a run alone
+    double datum_u_mm = 0.0;
+    double temperature_step_k = 0.0;  // half-width of what the runs' temperatures may differ by
+
+    [[nodiscard]] UncertaintyTerms terms(const Influence& influence) const;
+    [[nodiscard]] Measured figure(double value, const Influence& influence) const;
+};
+
+/// Correlation of an indicator's error between two readings (see influence.cpp).
+double indicator_correlation(double distance_mm, double correlation_mm);
+
+/// Two-sided 95 % Student factor; degrees of freedom are real-valued, infinity gives 1.959964. Boost.Math.
+double student_factor_95(double degrees_of_freedom);
+
+}  // namespace lobewright

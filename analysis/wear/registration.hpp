@@ -1,0 +1,32 @@
+// registration.hpp: lays a reference lobe over the used one (method.md section 5, formats.md
+// `phase_shift_deg`).
+//
+// Model    used_c(theta) = reference_c(theta - delta) - wear,  each above its own base circle on one common
+// heel arc. Fit      delta by least squares over both edges where the reference lift is 20 to 80 % of its
+// largest, by
+//          Gauss-Newton. The heel's own form stands in both runs over the same arc and cancels.
+#pragma once
+
+#include <memory>
+#include <string>
+
+#include "analysis/lobe/lobe_figures.hpp"
+
+namespace lobewright {
+
+/// Both lobes on the used run's grid, and the shift that laid them over each other.
+struct Registered {
+    GridArc heel;  // the arc that is heel in both runs
+    double delta_rad = 0.0;
+    LobeShape used;
+    LobeShape reference;
+    LobeLandmarks used_marks;
+    LobeLandmarks reference_marks;
+    Influence delta;  // of delta in rad
+};
+
+/// Throws DataError naming the lobe when the two runs don't fit over each other (another lobe, another cam).
+Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
+                          const LobeGeometry& reference_geometry, const LobeGeometry& used_geometry);
+
+}  // namespace lobewright

@@ -1,0 +1,47 @@
+// wear_figures.hpp: what a lobe has lost, from the difference of two registered lobes (method.md sections 5
+// and 9).
+#pragma once
+
+#include <optional>
+
+#include "analysis/figures.hpp"
+#include "analysis/wear/registration.hpp"
+
+namespace lobewright {
+
+/// Wear round the lobe on the used run's grid, at the lobe's edges, mm; positive = metal lost.
+struct WearMap {
+    std::vector<double> front_mm;
+    std::vector<double> rear_mm;
+};
+
+/// Everything the wear figures need: both lobes registered, both rigs' uncertainty.
+struct WearView {
+    const Registered& registered;
+    const LobeView& used;
+    const LobeView& reference;
+    LobeGeometry reference_geometry;  // with the used run's width
+    double indicator_limit_used_mm = 0.0;
+    double indicator_limit_reference_mm = 0.0;
+};
+
+WearMap wear_map(const WearView& view);
+
+/// All wear figures but flat_arc and the nose radii, which belong to one run, and the stock to clean up.
+struct WearResult {
+    WearFigures figures;
+    Measured stock_to_clean_mm;
+};
+WearResult wear_figures(const WearView& view, const WearMap& map,
+                        const std::optional<double>& base_diameter_mm);
+
+/// Adds what the phase shift's own uncertainty does to a figure that depends on it: `per_rad` is the figure's
+/// change a radian of shift.
+void add_phase(const Registered& registered, double per_rad, Influence& influence);
+
+/// Least depth by which the whole reference must move inward so that no point of it stands proud of the used
+/// surface, over phase shifts of up to 2 degrees either way (outlines as support functions: B fits inside A
+/// when h_B <= h_A).
+double stock_to_clean(const WearMap& map, const std::vector<double>& reference_mid_lift_mm);
+
+}  // namespace lobewright
