@@ -12,11 +12,11 @@
 namespace lobewright {
 namespace {
 
-constexpr auto overview =
-    R"(Judges a camshaft, lobe by lobe, from dial-indicator sweeps: reuse, regrind, scrap,
-or measure again.
+constexpr auto overview = R"(Judges a camshaft, lobe by lobe, from dial-indicator sweeps:
+reuse, regrind, scrap, or measure again.
 
-A run is a folder that holds one cam measured once: run.toml and sweeps/*.csv.)";
+A run is a folder that holds one cam measured once: run.toml and sweeps/*.csv.
+)";
 
 constexpr auto closing = R"(Examples:
   lobewright compare launch-4-new launch-4-used

@@ -7,11 +7,11 @@
 #include <vector>
 
 #include <fmt/format.h>
-#include <toml++/toml.h>
 
 #include "analysis/errors.hpp"
 #include "analysis/run/file_bytes.hpp"
 #include "analysis/run/message_text.hpp"
+#include "analysis/toml_file.hpp"
 #include "analysis/units.hpp"
 
 namespace lobewright {
@@ -38,6 +38,7 @@ constexpr std::array keys{
 
 std::vector<std::string_view> key_names() {
     std::vector<std::string_view> names;
+    names.reserve(keys.size());
     for (const Key& key : keys) names.push_back(key.name);
     return names;
 }
@@ -52,16 +53,10 @@ const Key* find_key(std::string_view name) {
 /// Reading of one file, for messages that name it.
 class LimitsReader {
 public:
-    explicit LimitsReader(const std::filesystem::path& file) : file_(place(file)) {}
+    explicit LimitsReader(const std::filesystem::path& file) : path_(file), file_(place(file)) {}
 
     Limits read(const std::string& text) {
-        try {
-            return read_document(toml::parse(text));
-        } catch (const toml::parse_error& error) {
-            const auto where = error.source().begin;
-            throw DataError(fmt::format("{}:{}:{}: not valid TOML: {}", file_, where.line, where.column,
-                                        error.description()));
-        }
+        return read_document(parse_toml(text, path_));
     }
 
 private:
@@ -135,6 +130,7 @@ private:
         throw DataError(fmt::format("{}:{}: {}", file_, node.source().begin.line, what));
     }
 
+    std::filesystem::path path_;
     std::string file_;
 };
 

@@ -1,0 +1,82 @@
+// Help for every command, and what the program says to a command line that it can't understand.
+#include <catch2/catch.hpp>
+
+#include "tests/cli/program.hpp"
+
+using lobewright::tests::Finished;
+using lobewright::tests::run_program;
+
+namespace {
+
+std::size_t longest_line(const std::string& text) {
+    std::size_t longest = 0;
+    std::size_t length = 0;
+    for (const char c : text) {
+        length = c == '\n' ? 0 : length + 1;
+        longest = std::max(longest, length);
+    }
+    return longest;
+}
+
+}  // namespace
+
+TEST_CASE("every command has help with worked examples and exit statuses", "[cli]") {
+    using Row = std::pair<std::vector<std::string>, std::string>;  // arguments, an example that must be there
+    const auto row = GENERATE(values<Row>({
+        {{"--help"}, "\n  lobewright compare launch-4-new launch-4-used"},
+        {{"-h"}, "\n  lobewright inspect launch-4-used"},
+        {{"compare", "--help"}, "\n  lobewright compare launch-4-new launch-4-used --csv curves\n"},
+        {{"compare", "-h"}, "\n  lobewright compare launch-4-before launch-4-after\n"},
+        {{"inspect", "--help"}, "\n  lobewright inspect launch-4-new --lobe 1E\n"},
+    }));
+    const Finished help = run_program(row.first);
+    CHECK(help.status == 0);
+    CHECK(help.err.empty());
+    CHECK(help.out.find(row.second) != std::string::npos);
+    CHECK(help.out.find("Exit status: 0 fit to reuse") != std::string::npos);
+    CHECK(longest_line(help.out) <= 80);
+}
+
+TEST_CASE("the overview names every command", "[cli]") {
+    const std::string out = run_program({"--help"}).out;
+    CHECK(out.find("\n  compare ") != std::string::npos);
+    CHECK(out.find("\n  inspect ") != std::string::npos);
+}
+
+TEST_CASE("the version is printed alone", "[cli]") {
+    const Finished version = run_program({"--version"});
+    CHECK(version.status == 0);
+    CHECK(version.out.rfind("lobewright ", 0) == 0);
+    CHECK(std::count(version.out.begin(), version.out.end(), '\n') == 1);
+}
+
+TEST_CASE("a command line that can't be understood is 64 and one line that says what would do", "[cli]") {
+    struct Row {
+        const char* legend;
+        std::vector<std::string> arguments;
+        std::string says;
+    };
+    const auto row = GENERATE(values<Row>({
+        {"nothing", {}, "compare or inspect"},
+        {"no such command", {"repair"}, "commands are compare and inspect"},
+        {"no runs", {"compare"}, "REFERENCE is required"},
+        {"one run", {"compare", "a"}, "USED is required"},
+        {"a run too many", {"compare", "a", "b", "c"}, "not expected: c"},
+        {"no such option", {"inspect", "a", "--bogus"}, "--bogus"},
+        {"unit that isn't one", {"inspect", "a", "--units", "cm"}, "--units: cm not in {mm,in}"},
+        {"points that aren't a number", {"inspect", "a", "--csv", "c", "--curve-points", "many"}, "many"},
+        {"too few points", {"inspect", "a", "--csv", "c", "--curve-points", "35"}, "must be 36 to 36000"},
+        {"too many points", {"inspect", "a", "--csv", "c", "--curve-points", "36001"}, "must be 36 to 36000"},
+        {"points of no curve", {"inspect", "a", "--curve-points", "72"}, "--curve-points needs curves"},
+        {"curves on the screen", {"inspect", "a", "--curves"}, "--curves adds to --json"},
+        {"overwrite what", {"inspect", "a", "--overwrite"}, "--overwrite goes with --csv"},
+        {"lobe of JSON", {"inspect", "a", "--json", "--lobe", "1E"}, "--json always holds every lobe"},
+    }));
+    INFO(row.legend);
+    const Finished finished = run_program(row.arguments);
+    CHECK(finished.status == 64);
+    CHECK(finished.out.empty());
+    CHECK(finished.err.rfind("lobewright: ", 0) == 0);
+    CHECK(finished.err.find(row.says) != std::string::npos);
+    CHECK(std::count(finished.err.begin(), finished.err.end(), '\n') == 1);
+}

@@ -1,0 +1,123 @@
+// The screen for the bench: the verdict first, 80 columns, plain when it isn't a terminal.
+#include <sstream>
+
+#include <catch2/catch.hpp>
+
+#include "tests/cli/program.hpp"
+#include "tests/cli/small_run.hpp"
+
+using namespace lobewright::tests;
+
+namespace {
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream stream(text);
+    for (std::string line; std::getline(stream, line);) lines.push_back(line);
+    return lines;
+}
+
+bool has_line(const std::string& text, const std::string& start, const std::string& part) {
+    for (const std::string& line : lines_of(text)) {
+        if (line.rfind(start, 0) == 0 && line.find(part) != std::string::npos) return true;
+    }
+    return false;
+}
+
+void check_plain(const std::string& text) {
+    for (const std::string& line : lines_of(text)) {
+        INFO(line);
+        CHECK(line.size() <= 80);
+        CHECK((line.empty() || line.back() != ' '));
+    }
+    CHECK(text.find('\x1b') == std::string::npos);
+}
+
+SmallRun worn() {
+    SmallRun run;
+    run.id = "cam-used";
+    run.condition = "used";
+    run.lift_1i_mm = 4.8;
+    return run;
+}
+
+}  // namespace
+
+TEST_CASE("the first screen opens with the verdict and its reason, then a row a lobe", "[cli][screen]") {
+    const TempFolder folder;
+    write_small_run(folder / "new", {});
+    write_small_run(folder / "used", worn());
+    const std::string out = run_program({"compare", folder / "new", folder / "used"}).out;
+    check_plain(out);
+    const std::vector<std::string> lines = lines_of(out);
+    REQUIRE(lines.size() > 12);
+    CHECK(lines[0] == "NOT FIT, REGRIND: 1 of 2 lobes");
+    CHECK(lines[1].rfind("lobe 1I: lift loss 0.4", 0) == 0);
+    CHECK(has_line(out, "1E ", "  reuse    ramp taper 0.02"));
+    CHECK(has_line(out, "1I ", "  regrind  lift loss 0.4"));
+    CHECK(out.find("cam-used against cam-new; lengths in millimetres\n") != std::string::npos);
+    CHECK(out.find("\nNext\n") != std::string::npos);
+    CHECK(out.find("qualified machinist") != std::string::npos);
+}
+
+TEST_CASE("a fit cam says which tappet goes where, and what a pass is worth", "[cli][screen]") {
+    const TempFolder folder;
+    write_small_run(folder / "new", {});
+    SmallRun used;
+    used.condition = "used";
+    write_small_run(folder / "used", used);
+    const std::string out = run_program({"compare", folder / "new", folder / "used"}).out;
+    check_plain(out);
+    CHECK(out.rfind("FIT TO REUSE: 2 of 2 lobes\n", 0) == 0);
+    CHECK(out.find("put each tappet back on its own lobe: T1E on 1E, T1I on 1I\n") != std::string::npos);
+    CHECK(out.find("a measurement, not a") != std::string::npos);
+}
+
+TEST_CASE("inspect says that one run alone tells less", "[cli][screen]") {
+    const TempFolder folder;
+    write_small_run(folder / "new", {});
+    const std::string out = run_program({"inspect", folder / "new"}).out;
+    check_plain(out);
+    CHECK(out.rfind("FIT TO REUSE, as far as one run alone tells: 2 of 2 lobes\n", 0) == 0);
+    CHECK(out.find("no reference run: lift loss, wear and the stock") != std::string::npos);
+}
+
+TEST_CASE("without a datum the next step is a datum", "[cli][screen]") {
+    const TempFolder folder;
+    SmallRun run;
+    run.datum = false;
+    write_small_run(folder / "run", run);
+    const std::string out = run_program({"inspect", folder / "run"}).out;
+    check_plain(out);
+    CHECK(out.rfind("CAN'T BE JUDGED YET, MEASURE AGAIN: 2 of 2 lobes\n", 0) == 0);
+    CHECK(has_line(out, "1E ", "remeasure  ramp taper unknown"));
+    CHECK(out.find("- set the front-to-rear zero") != std::string::npos);
+}
+
+TEST_CASE("--lobe shows that lobe's figures, rules and notes, in the order asked for", "[cli][screen]") {
+    const TempFolder folder;
+    write_small_run(folder / "new", {});
+    write_small_run(folder / "used", worn());
+    const std::string out =
+        run_program({"compare", folder / "new", "--lobe", "1I", "--lobe", "1E", folder / "used"}).out;
+    check_plain(out);
+    const std::size_t first = out.find("\nLobe 1I (intake): regrind\n");
+    const std::size_t second = out.find("\nLobe 1E (exhaust): reuse\n");
+    REQUIRE(first != std::string::npos);
+    REQUIRE(second != std::string::npos);
+    CHECK(first < second);
+    CHECK(has_line(out, "lift, loss ", "  mm"));
+    CHECK(has_line(out, "wear, area ", "  mm x deg"));
+    CHECK(has_line(out, "wear, volume ", "  mm3"));
+    CHECK(has_line(out, "BAD   lift loss", "is over the limit of"));
+    CHECK(has_line(out, "good  ", "ramp taper"));
+}
+
+TEST_CASE("inches fit the screen as well", "[cli][screen]") {
+    const TempFolder folder;
+    write_small_run(folder / "new", {});
+    write_small_run(folder / "used", worn());
+    const std::string out = run_program({"compare", folder / "new", folder / "used", "--units", "in"}).out;
+    check_plain(out);
+    CHECK(out.find("lengths in inches\n") != std::string::npos);
+}
