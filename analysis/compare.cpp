@@ -245,12 +245,8 @@ LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& ru
                          const AnalysisOptions& options) {
     const auto geometry = geometry_of(run, lobe.width_mm);
     const auto mid = geometry.mid();
-    auto mid_reading = on_grid(curve.front);
-    const auto rear = on_grid(curve.rear);
-    for (std::size_t g = 0; g < grid_points; ++g)
-        mid_reading[g] = mid.front * mid_reading[g] + mid.rear * rear[g];
-    const SinusoidFit heel(grid_points, find_heel(mid_reading, 0.0));
-    const auto shape = lobe_shape(curve, 0.0, heel);
+    const SinusoidFit heel(grid_points, curve.heel);
+    const auto shape = lobe_on_grid(curve, 0.0, heel);
     const auto marks = lobe_landmarks(lobe.name, mixed(shape, mid));
     const RunUncertainty part(curve, shape, heel, run.rig, 0.0);
     const LobeUncertainty all{&part, nullptr, run.datum ? run.datum->u_mm : 0.0, 0.0};
@@ -269,7 +265,7 @@ LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& ru
 ThrustFigures thrust_of(const std::vector<LobeFigures>& lobes, bool mastered) {
     ThrustFigures out;
     if (!mastered) return out;
-    double net = 0.0, total = 0.0, square = 0.0;
+    double net = 0.0, total = 0.0;
     bool any = false;
     for (const auto& lobe : lobes) {
         const double taper = 0.5 * (lobe.taper.opening_mm.value + lobe.taper.closing_mm.value);
@@ -283,14 +279,17 @@ ThrustFigures thrust_of(const std::vector<LobeFigures>& lobes, bool mastered) {
         return out;
     }
     const double share = net / total;
-    for (const auto& lobe : lobes) {  // d share / d taper = (sign agreement - share) / total
+    double u = 0.0;
+    for (const auto& lobe : lobes) {
         const double taper = 0.5 * (lobe.taper.opening_mm.value + lobe.taper.closing_mm.value);
-        const double u = 0.5 * (lobe.taper.opening_mm.u95 + lobe.taper.closing_mm.u95);
-        // A taper that isn't proved away from zero may have either sign: its whole size counts.
-        const double per_taper = std::abs(taper) > u ? 1.0 - share * (taper > 0.0 ? 1.0 : -1.0) : 2.0;
-        square += per_taper * per_taper * u * u / (total * total);
+        const double u95 = 0.5 * (lobe.taper.opening_mm.u95 + lobe.taper.closing_mm.u95);
+        // d share / d taper = (1 - share sign) / total. Datum and indicators are the same for all lobes:
+        // their errors go one way, so that the parts add as they are. A taper not proved away from zero may
+        // have either sign.
+        const double sign = std::abs(taper) <= u95 ? -std::copysign(1.0, share) : std::copysign(1.0, taper);
+        u += (1.0 - share * sign) * u95 / total;
     }
-    out.share = {share, std::min(std::sqrt(square), 2.0)};
+    out.share = {share, std::min(u, 2.0)};
     out.pushes = std::abs(share) < balanced_share ? Push::balanced : share > 0.0 ? Push::rear : Push::front;
     return out;
 }

@@ -21,19 +21,11 @@ double roughness_scale(std::size_t knots) {
     return 1.0 / (h * h * h);
 }
 
-struct Position {
-    std::size_t interval;
-    double fraction;  // 0..1 within the interval
-};
-
-Position position(double theta_rad, std::size_t knots) {
-    const auto k = static_cast<double>(knots);
-    double x = theta_rad * (k / two_pi);
-    x -= k * std::floor(x / k);
-    auto interval = static_cast<std::size_t>(x);
-    if (interval >= knots) interval = 0;  // x can round up to K itself
-    return {interval, std::clamp(x - static_cast<double>(interval), 0.0, 1.0)};
-}
+/// Weight p of an interval's four basis functions as a polynomial: sum over k of basis[p][k] u^k.
+constexpr std::array<std::array<double, 4>, 4> basis{{{1.0 / 6.0, -0.5, 0.5, -1.0 / 6.0},
+                                                      {2.0 / 3.0, 0.0, -1.0, 0.5},
+                                                      {1.0 / 6.0, 0.5, 0.5, -0.5},
+                                                      {0.0, 0.0, 0.0, 1.0 / 6.0}}};
 
 template <typename Weights>
 double combine(const std::vector<double>& c, std::size_t interval, const Weights& weight) {
@@ -50,7 +42,7 @@ double combine(const std::vector<double>& c, std::size_t interval, const Weights
 }  // namespace
 
 SplineSite spline_site(double theta_rad, std::size_t knots) {
-    const auto [interval, u] = position(theta_rad, knots);
+    const auto [interval, u] = spline_place(theta_rad, knots);
     const double v = 1.0 - u, u2 = u * u, v2 = v * v;
     return {interval == 0 ? knots - 1 : interval - 1,
             {v * v2 / 6.0, (4.0 - 6.0 * u2 + 3.0 * u * u2) / 6.0, (4.0 - 6.0 * v2 + 3.0 * v * v2) / 6.0,
@@ -63,7 +55,7 @@ double PeriodicSpline::value(double theta_rad) const {
 }
 
 double PeriodicSpline::first_derivative(double theta_rad) const {
-    const auto [interval, u] = position(theta_rad, c_.size());
+    const auto [interval, u] = spline_place(theta_rad, c_.size());
     const double per_rad = static_cast<double>(c_.size()) / two_pi;
     const double v = 1.0 - u;
     const std::array<double, 4> weight{-0.5 * v * v * per_rad, (1.5 * u - 2.0) * u * per_rad,
@@ -72,11 +64,20 @@ double PeriodicSpline::first_derivative(double theta_rad) const {
 }
 
 double PeriodicSpline::second_derivative(double theta_rad) const {
-    const auto [interval, u] = position(theta_rad, c_.size());
+    const auto [interval, u] = spline_place(theta_rad, c_.size());
     const double per_rad = static_cast<double>(c_.size()) / two_pi;
     const double s = per_rad * per_rad;
     const std::array<double, 4> weight{(1.0 - u) * s, (3.0 * u - 2.0) * s, (1.0 - 3.0 * u) * s, u * s};
     return combine(c_, interval, weight);
+}
+
+std::array<double, 4> PeriodicSpline::cubic(std::size_t interval) const {
+    std::array<double, 4> out{};
+    for (std::size_t p = 0, j = interval == 0 ? c_.size() - 1 : interval - 1; p < 4;
+         ++p, j = j + 1 == c_.size() ? 0 : j + 1) {
+        for (std::size_t k = 0; k < 4; ++k) out[k] += basis[p][k] * c_[j];
+    }
+    return out;
 }
 
 SplineSystem::SplineSystem(std::size_t knots, std::size_t curves)
@@ -107,6 +108,27 @@ void SplineSystem::add(const SplineSite& site, double w, std::span<const double>
     }
     total_weight_ += w;
     ++samples_;
+}
+
+void SplineSystem::add(std::size_t interval, const IntervalMoments& moments) {
+    const std::size_t first = interval == 0 ? knots_ - 1 : interval - 1;
+    for (std::size_t p = 0, j = first; p < 4; ++p, j = j + 1 == knots_ ? 0 : j + 1) {
+        for (std::size_t q = p; q < 4; ++q) {
+            double sum = 0.0;
+            for (std::size_t k = 0; k < 4; ++k) {
+                for (std::size_t l = 0; l < 4; ++l) sum += basis[p][k] * basis[q][l] * moments.weight[k + l];
+            }
+            gram_[j][q - p] += sum;
+        }
+        for (std::size_t curve = 0; curve < 2; ++curve) {
+            double sum = 0.0;
+            for (std::size_t k = 0; k < 4; ++k) sum += basis[p][k] * moments.value[curve][k];
+            left_[curve][j] += sum;
+        }
+    }
+    for (std::size_t curve = 0; curve < 2; ++curve) squares_[curve] += moments.squares[curve];
+    total_weight_ += moments.weight[0];
+    samples_ += moments.samples;
 }
 
 void SplineSystem::shift_values(std::size_t curve, std::span<const double> offset, double squares) {
@@ -361,10 +383,10 @@ double choose_smoothing(const SplineSystem& system, double s2) {
         return sum;
     };
     constexpr double golden = 0.6180339887498949;
-    double low = -5.0, high = 6.0;  // decades; the criterion has one minimum in practice
+    double low = -4.0, high = 5.0;  // decades; the criterion has one minimum in practice
     double a = high - golden * (high - low), b = low + golden * (high - low);
     double fa = criterion(a), fb = criterion(b);
-    while (high - low > 0.25) {
+    while (high - low > 0.5) {
         if (fa < fb) {
             high = b;
             b = a;

@@ -15,6 +15,8 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
+#include <numbers>
 #include <span>
 #include <vector>
 
@@ -24,6 +26,53 @@ namespace lobewright {
 struct SplineSite {
     std::size_t first = 0;  // coefficients first, first+1, first+2, first+3, modulo K
     std::array<double, 4> weight{};
+};
+
+/// Where an angle lies among the knots, as interval (0..K-1) and fraction (0..1) within it.
+struct SplinePlace {
+    std::size_t interval = 0;
+    double fraction = 0.0;
+};
+inline SplinePlace spline_place(double theta_rad, std::size_t knots) {
+    const double x = theta_rad * (static_cast<double>(knots) / (2.0 * std::numbers::pi));
+    auto whole = static_cast<std::int64_t>(x);
+    whole -= static_cast<double>(whole) > x;  // floor, without a library call for each sample
+    const auto k = static_cast<std::int64_t>(knots);
+    std::int64_t interval = whole >= 0 && whole < k ? whole : whole % k;
+    if (interval < 0) interval += k;
+    return {static_cast<std::size_t>(interval), x - static_cast<double>(whole)};
+}
+
+/// Sums over samples of one knot interval, of two curves: all that the normal equations need of them. Samples
+/// come in the order of turning, so that many fall into one interval before the next.
+struct IntervalMoments {
+    std::array<double, 7> weight{};                // sum of w u^k
+    std::array<std::array<double, 4>, 2> value{};  // sum of w y u^k, a curve
+    std::array<double, 2> squares{};               // sum of w y^2
+    std::size_t samples = 0;
+
+    void add(double u, double w, double first, double second) {
+        const double u2 = u * u, u3 = u2 * u;
+        weight[0] += w;
+        weight[1] += w * u;
+        weight[2] += w * u2;
+        weight[3] += w * u3;
+        weight[4] += w * u2 * u2;
+        weight[5] += w * u2 * u3;
+        weight[6] += w * u3 * u3;
+        const double a = w * first, b = w * second;
+        value[0][0] += a;
+        value[0][1] += a * u;
+        value[0][2] += a * u2;
+        value[0][3] += a * u3;
+        value[1][0] += b;
+        value[1][1] += b * u;
+        value[1][2] += b * u2;
+        value[1][3] += b * u3;
+        squares[0] += a * first;
+        squares[1] += b * second;
+        ++samples;
+    }
 };
 
 /// The periodic spline itself: coefficients and evaluation. Angles in rad, any turn; values in the samples'
@@ -40,6 +89,9 @@ public:
     [[nodiscard]] double first_derivative(double theta_rad) const;   // per rad
     [[nodiscard]] double second_derivative(double theta_rad) const;  // per rad^2
 
+    /// The cubic of one knot interval: value = sum of result[k] u^k, u the fraction within it.
+    [[nodiscard]] std::array<double, 4> cubic(std::size_t interval) const;
+
 private:
     std::vector<double> c_;
 };
@@ -55,6 +107,9 @@ public:
 
     /// Adds one sample of weight w (1/variance) at a site, with one value a curve.
     void add(const SplineSite& site, double w, std::span<const double> values);
+
+    /// Adds the samples of one interval to a system of two curves.
+    void add(std::size_t interval, const IntervalMoments& moments);
 
     /// Takes a small, smooth offset off the values of one curve: in interval k, `offset[k]` is the weighted
     /// sum of the offsets of the samples there. Exact for offsets that are constant within an interval and

@@ -22,6 +22,10 @@ constexpr double least_sigma_mm = 1e-5;
 // The first, rough curve only serves slopes and residuals: smoothed at the scale of two knots, it follows any
 // lobe.
 constexpr double rough_decades = -1.0;
+constexpr double wander_share = 0.1;
+constexpr double table_smoothing = 1e-4;  // of the rough one: through the rows to a hundredth of their noise
+constexpr double table_margin_deg =
+    7.0;  // a ramp that begins between two rows bends the curve back to the last
 
 double places_per_turn(const std::vector<CleanSweep>& sweeps) {
     double places = 0.0;
@@ -104,11 +108,15 @@ public:
         refine_sigma(pass.heel);
         const auto offsets = pass_offsets(pass.legs, sweeps_.size());
         take_offsets_off(pass, offsets);
-        const double lambda = choose_smoothing(pass.system, 1.0);
+        // Rows of a table lie too far apart to be smoothed: the curve goes through them.
+        const double lambda =
+            table_ ? table_smoothing * rough_lambda(pass.system) : choose_smoothing(pass.system, 1.0);
         SplineSolver solver(pass.system, lambda);
         auto front = solver.fit(pass.system, 0), rear = solver.fit(pass.system, 1);
         LobeCurve curve{
-            name_, std::move(front), std::move(rear), std::move(pass.system), std::move(solver), {}, {}};
+            name_, std::move(front), std::move(rear), std::move(pass.system), std::move(solver), {}, {}, {}};
+        locate_heel(curve.front, curve.rear, std::max(sigma_front_, sigma_rear_) * curve_noise_share());
+        curve.heel = heel_;
         curve.table = table_;
         curve.angle_step_rad = step_;
         curve.passes = static_cast<int>(sweeps_.size());
@@ -128,33 +136,62 @@ private:
     double sigma_ = 0.0;
     double sigma_front_ = 0.0;
     double sigma_rear_ = 0.0;
+    double heel_dof_ = 1.0;        // behind both sigmas
     PeriodicSpline front_, rear_;  // rough curves
     std::vector<double> slope_;
     GridArc heel_;
     std::vector<std::string> notes_;
 
+    /// Walks over a sweep's samples, gathering each visit to a knot interval; `visit(interval, from, to)`
+    /// gets the range of rows.
+    template <typename Visit>
+    void by_interval(const Samples& s, std::size_t stride, const Visit& visit) const {
+        for (std::size_t i = 0; i < s.size();) {
+            const std::size_t interval = spline_place(s.angle_rad[i], knots_).interval;
+            std::size_t j = i + stride;
+            while (j < s.size() && spline_place(s.angle_rad[j], knots_).interval == interval) j += stride;
+            visit(interval, i, std::min(j, s.size()));
+            i = j;
+        }
+    }
+
     void rough_fit() {
         SplineSystem system(knots_, 2);
+        // A dozen places an interval are plenty for slopes.
+        const double dense = places_per_turn(sweeps_) / (12.0 * static_cast<double>(knots_));
+        const auto stride = std::max<std::size_t>(1, static_cast<std::size_t>(dense));
         for (const auto& sweep : sweeps_) {
             const auto& s = sweep.samples;
-            for (std::size_t i = 0; i < s.size(); ++i) {
-                system.add(spline_site(s.angle_rad[i], knots_), s.readings[i],
-                           std::array{s.front_mm[i], s.rear_mm[i]});
-            }
+            by_interval(s, stride, [&](std::size_t interval, std::size_t from, std::size_t to) {
+                IntervalMoments moments;
+                for (std::size_t i = from; i < to; i += stride) {
+                    const double u = spline_place(s.angle_rad[i], knots_).fraction;
+                    moments.add(u, s.readings[i], s.front_mm[i], s.rear_mm[i]);
+                }
+                system.add(interval, moments);
+            });
         }
-        const SplineSolver solver(system, table_ ? 1e-3 * rough_lambda(system) : rough_lambda(system));
+        const SplineSolver solver(system,
+                                  table_ ? table_smoothing * rough_lambda(system) : rough_lambda(system));
         front_ = solver.fit(system, 0);
         rear_ = solver.fit(system, 1);
         slope_ = knot_slopes(front_, rear_);
-        locate_heel(sigma_ / std::sqrt(std::max(1.0, places_per_turn(sweeps_) / 360.0)));
+        locate_heel(front_, rear_, sigma_ * curve_noise_share());
     }
 
-    void locate_heel(double noise_mm) {
-        auto mid = on_grid(front_);
-        const auto rear = on_grid(rear_);
-        for (std::size_t g = 0; g < mid.size(); ++g) mid[g] = 0.5 * (mid[g] + rear[g]);
+    /// Noise of the curve's mean over a degree or so, against that of one reading.
+    [[nodiscard]] double curve_noise_share() const {
+        return 1.0 / std::sqrt(std::max(1.0, places_per_turn(sweeps_) / 360.0));
+    }
+
+    void locate_heel(const PeriodicSpline& front, const PeriodicSpline& rear, double noise_mm) {
+        auto mid = on_grid(front);
+        const auto other = on_grid(rear);
+        for (std::size_t g = 0; g < mid.size(); ++g) mid[g] = 0.5 * (mid[g] + other[g]);
         try {
-            heel_ = find_heel(mid, noise_mm);
+            HeelOptions options;
+            if (table_) options.margin_deg = table_margin_deg;
+            heel_ = find_heel(mid, noise_mm, options);
         } catch (const std::domain_error&) {
             throw DataError(
                 fmt::format("lobe '{}': no stretch of the turn is flat enough to be its heel; check that "
@@ -179,7 +216,8 @@ private:
                 }
             }
         }
-        if (places > 12.0) sigma_ = std::max(std::sqrt(squares / (places - 6.0)), least_sigma_mm);
+        heel_dof_ = std::max(places - 6.0, 1.0);
+        if (places > 12.0) sigma_ = std::max(std::sqrt(squares / heel_dof_), least_sigma_mm);
     }
 
     [[nodiscard]] bool on_heel(double theta_rad) const {
@@ -191,61 +229,88 @@ private:
     WeightedPass weighted_pass() {
         WeightedPass out{SplineSystem(knots_, 2), {}, {}};
         out.legs.intervals = knots_;
-        const double encoder = step_ * step_ / 12.0, noise = sigma_ * sigma_;
+        std::vector<char> heel(knots_);
+        for (std::size_t j = 0; j < knots_; ++j) {
+            heel[j] = on_heel((static_cast<double>(j) + 0.5) * two_pi / static_cast<double>(knots_));
+        }
         for (std::size_t p = 0; p < sweeps_.size(); ++p) {
             const auto& s = sweeps_[p].samples;
-            const double start = s.angle_rad.front(), middle = 0.5 * (start + s.angle_rad.back());
-            const double span = s.time_s.empty() ? 0.0 : s.time_s.back() - s.time_s.front();
-            const double turns_per_s = span > 0.0 ? (s.angle_rad.back() - start) / (two_pi * span) : 0.0;
-            const double middle_s = span > 0.0 ? 0.5 * (s.time_s.front() + s.time_s.back()) : 0.0;
-            const auto elapsed_turns =
-                [&](std::size_t i) {  // a table was taken in no known order: no drift in it
-                    if (table_) return 0.0;
-                    return span > 0.0 ? (s.time_s[i] - middle_s) * turns_per_s
-                                      : (s.angle_rad[i] - middle) / two_pi;
-                };
+            const TurnClock clock(s, table_);
             long leg_turn = -1;
-            for (std::size_t i = 0; i < s.size(); ++i) {
-                const double theta = s.angle_rad[i];
-                const auto site = spline_site(theta, knots_);
-                const std::size_t knot = site.first + 1 < knots_ ? site.first + 1 : 0;
-                const double slope = slope_[knot];
-                const double w = 1.0 / (noise / s.readings[i] + slope * slope * encoder);
-                const std::array values{s.front_mm[i], s.rear_mm[i]};
-                const long turn =
-                    table_ ? 0 : static_cast<long>(std::floor(std::abs(theta - start) / two_pi));
+            by_interval(s, 1, [&](std::size_t interval, std::size_t from, std::size_t to) {
+                const long turn = clock.turn(s.angle_rad[from]);
                 if (turn != leg_turn) {
                     leg_turn = turn;
                     out.legs.pass_of.push_back(p);
                     out.legs.bins.emplace_back(knots_);
                 }
-                const std::array<double, 2> r{values[0] - at_site(front_, site),
-                                              values[1] - at_site(rear_, site)};
-                out.system.add(site, w, r);
-                auto& bin = out.legs.bins.back()[knot];
-                bin.weight += w;
-                bin.front += w * r[0];
-                bin.rear += w * r[1];
-                bin.turn += w * elapsed_turns(i);
-                if (on_heel(theta)) {
-                    out.heel.front += s.readings[i] * r[0] * r[0];
-                    out.heel.rear += s.readings[i] * r[1] * r[1];
-                    out.heel.places += 1.0;
-                }
-            }
+                add_visit(s, interval, from, to, clock, heel[interval] != 0, out);
+            });
         }
         out.system.add_origin(0, front_.coefficients());
         out.system.add_origin(1, rear_.coefficients());
         return out;
     }
 
-    static double at_site(const PeriodicSpline& spline, const SplineSite& site) {
-        const auto& c = spline.coefficients();
-        double sum = 0.0;
-        for (std::size_t p = 0, j = site.first; p < 4; ++p, j = j + 1 == c.size() ? 0 : j + 1) {
-            sum += site.weight[p] * c[j];
+    /// The measure of drift: turns since the middle of the sweep, by the clock where there is one.
+    class TurnClock {
+    public:
+        TurnClock(const Samples& s, bool table) : samples_(s), table_(table), start_(s.angle_rad.front()) {
+            const double travel = s.angle_rad.back() - start_;
+            middle_ = start_ + 0.5 * travel;
+            const double span = s.time_s.empty() ? 0.0 : s.time_s.back() - s.time_s.front();
+            if (span <= 0.0) return;
+            middle_s_ = 0.5 * (s.time_s.front() + s.time_s.back());
+            turns_per_s_ = travel / (two_pi * span);
         }
-        return sum;
+
+        [[nodiscard]] long turn(double theta) const {
+            return table_ ? 0 : static_cast<long>(std::abs(theta - start_) / two_pi);
+        }
+
+        [[nodiscard]] double elapsed(
+            std::size_t i) const {  // a table was taken in no known order: no drift in it
+            if (table_) return 0.0;
+            if (turns_per_s_ != 0.0) return (samples_.time_s[i] - middle_s_) * turns_per_s_;
+            return (samples_.angle_rad[i] - middle_) / two_pi;
+        }
+
+    private:
+        const Samples& samples_;
+        bool table_;
+        double start_;
+        double middle_ = 0.0;
+        double middle_s_ = 0.0;
+        double turns_per_s_ = 0.0;
+    };
+
+    void add_visit(const Samples& s, std::size_t interval, std::size_t from, std::size_t to,
+                   const TurnClock& clock, bool on_heel, WeightedPass& out) const {
+        const double encoder = slope_[interval] * slope_[interval] * step_ * step_ / 12.0,
+                     noise = sigma_ * sigma_;
+        const auto front = front_.cubic(interval), rear = rear_.cubic(interval);
+        IntervalMoments moments;
+        double turn = 0.0, front_squares = 0.0, rear_squares = 0.0;
+        for (std::size_t i = from; i < to; ++i) {
+            const double u = spline_place(s.angle_rad[i], knots_).fraction;
+            const double w = 1.0 / (noise / s.readings[i] + encoder);
+            const double f = s.front_mm[i] - (front[0] + u * (front[1] + u * (front[2] + u * front[3])));
+            const double r = s.rear_mm[i] - (rear[0] + u * (rear[1] + u * (rear[2] + u * rear[3])));
+            moments.add(u, w, f, r);
+            turn += w * clock.elapsed(i);
+            front_squares += s.readings[i] * f * f;
+            rear_squares += s.readings[i] * r * r;
+        }
+        out.system.add(interval, moments);
+        auto& bin = out.legs.bins.back()[interval];
+        bin.weight += moments.weight[0];
+        bin.front += moments.value[0][0];
+        bin.rear += moments.value[1][0];
+        bin.turn += turn;
+        if (!on_heel) return;
+        out.heel.front += front_squares;
+        out.heel.rear += rear_squares;
+        out.heel.places += static_cast<double>(to - from);
     }
 
     void refine_sigma(const HeelResiduals& heel) {
@@ -255,6 +320,7 @@ private:
         const double used =
             static_cast<double>(heel_.count) * static_cast<double>(knots_) / grid_points * 0.6;
         const double dof = std::max(heel.places - used, 0.3 * heel.places);
+        heel_dof_ = 2.0 * dof;
         sigma_front_ = std::max(std::sqrt(heel.front / dof), least_sigma_mm);
         sigma_rear_ = std::max(std::sqrt(heel.rear / dof), least_sigma_mm);
     }
@@ -289,14 +355,11 @@ private:
     }
 
     void describe_noise(LobeCurve& curve, const Legs& legs, const std::vector<PassOffset>& offsets) const {
-        const auto quality_front = spline_quality(curve.system, curve.solver, 0);
-        const auto quality_rear = spline_quality(curve.system, curve.solver, 1);
-        const double dof = std::max(static_cast<double>(curve.system.samples()) - quality_front.edf, 4.0);
         std::vector<char> heel(knots_, 0), flank(knots_, 0);
         auto& noise = curve.noise;
         noise.sigma_front_mm = sigma_front_;
         noise.sigma_rear_mm = sigma_rear_;
-        noise.degrees_of_freedom = dof;
+        noise.degrees_of_freedom = heel_dof_;
         noise.angle_share.resize(knots_);
         const double mean_readings = mean_readings_per_place();
         for (std::size_t j = 0; j < knots_; ++j) {
@@ -307,13 +370,13 @@ private:
         }
         const double tau_heel = table_ ? 1.0 : correlation_factor(legs, heel);
         const double tau_flank = table_ ? 1.0 : correlation_factor(legs, flank);
-        noise.factor_front = std::max(quality_front.rss / dof, 0.25) * tau_heel;
-        noise.factor_rear = std::max(quality_rear.rss / dof, 0.25) * tau_heel;
-        noise.factor_angle = std::max(1.0, tau_flank);
-        if (!table_) {  // the white part is known from the heel itself, not from the whole turn
-            noise.factor_front = sigma_front_ * sigma_front_ / (sigma_ * sigma_) * tau_heel;
-            noise.factor_rear = sigma_rear_ * sigma_rear_ / (sigma_ * sigma_) * tau_heel;
-        }
+        noise.factor_front = sigma_front_ * sigma_front_ / (sigma_ * sigma_) * tau_heel;
+        noise.factor_rear = sigma_rear_ * sigma_rear_ / (sigma_ * sigma_) * tau_heel;
+        noise.factor_angle = tau_flank;
+        // Unless legs say otherwise the rig is taken to wander by a tenth of its noise over a turn.
+        const double wander_prior = table_ ? 0.0 : wander_share * sigma_;
+        noise.drift_mm =
+            slow_wander_mm(legs, heel, wander_prior) / std::sqrt(static_cast<double>(sweeps_.size()));
         curve.level_scatter_mm = level_scatter(offsets);
         if (table_) curve.interpolation_mm = interpolation_error(curve);
     }
@@ -348,7 +411,7 @@ private:
                              std::array{s.front_mm[i], s.rear_mm[i]});
                 }
             }
-            const SplineSolver solver(half, 1e-3 * rough_lambda(half));
+            const SplineSolver solver(half, table_smoothing * rough_lambda(half));
             const auto coarse = on_grid(solver.fit(half, 0)), fine = on_grid(curve.front);
             double squares = 0.0, count = 0.0;
             for (std::size_t g = 0; g < grid_points; ++g) {

@@ -30,6 +30,7 @@ struct CurveNoise {
     double factor_front = 1.0;  // variance over what the weights promised; holds autocorrelation, too
     double factor_rear = 1.0;
     double factor_angle = 1.0;
+    double drift_mm = 0.0;  // slow wander left after a steady drift is taken off, common to both indicators
     double degrees_of_freedom = 0.0;
     std::vector<double> angle_share;  // per knot: the part of a place's variance that is encoder rounding
 };
@@ -41,6 +42,7 @@ struct LobeCurve {
     SplineSystem system;
     SplineSolver solver;
     CurveNoise noise;
+    GridArc heel;  // in this run's own angles
     std::vector<std::string> notes;
     bool table = false;
     double angle_step_rad = 0.0;

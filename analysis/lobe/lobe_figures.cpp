@@ -17,6 +17,7 @@ constexpr double grid_per_deg = static_cast<double>(grid_points) / 360.0;
 constexpr double least_lift_mm = 0.2;  // less isn't a cam lobe, or the indicators didn't follow it
 constexpr double nose_half_deg = 2.0;  // formats.md: "within 2 cam degrees of the centreline"
 constexpr double radius_half_deg = 10.0;
+constexpr double table_row_deg = 5.0;  // the usual spacing of a hand-taken table
 
 CurveWeights& own_side(const LobeView& view, Influence& influence) {
     return view.reference_run ? influence.reference : influence.used;
@@ -50,12 +51,15 @@ LobeLandmarks lobe_landmarks(const std::string& name, const std::vector<double>&
 
 namespace {
 
+constexpr double wander_range =
+    2.0;  // range over a heel of a wander of unit standard deviation, once a sinusoid is off
 constexpr double form_block_deg = 12.0;  // form is what stands over some degrees; shorter is noise or grit
 
 /// The heel's residual at a place along z in blocks, and the noise of one block's mean.
 struct HeelForm {
     std::vector<double> block;
     double sd = 0.0;
+    double wander = 0.0;  // standard deviation of what the rig's wander feigns as form
 
     [[nodiscard]] double range() const {
         const auto [low, high] = std::minmax_element(block.begin(), block.end());
@@ -81,6 +85,7 @@ HeelForm heel_form(const LobeView& view, EdgeMix mix) {
             UncertaintyTerms squares;
             view.run.add_terms(probe, squares);
             form.sd = std::sqrt(squares.noise);
+            form.wander = view.curve.noise.drift_mm;
         }
     }
     return form;
@@ -99,8 +104,10 @@ double expected_range(std::size_t k) {
 /// Form without what noise alone would show. 3.6 block standard deviations hold the range of pure noise 95
 /// times in 100 and are 1.3 times what a real form's range scatters by.
 Measured form_figure(const HeelForm& form) {
-    const double range = form.range(), noise = expected_range(form.block.size()) * form.sd;
-    return {std::sqrt(std::max(range * range - noise * noise, 0.0)), 3.6 * form.sd};
+    const double range = form.range();
+    const double noise = std::hypot(expected_range(form.block.size()) * form.sd, wander_range * form.wander);
+    return {std::sqrt(std::max(range * range - noise * noise, 0.0)),
+            std::hypot(3.6 * form.sd, 3.6 * form.wander)};
 }
 
 Measured runout_figure(const LobeView& view, EdgeMix mix, const HeelForm& form, const Measured& form_size) {
@@ -322,8 +329,14 @@ Measured nose_radius(const LobeView& view, const std::optional<double>& base_dia
                           value_at(lift, middle - half + 0.5) + value_at(lift, middle - half - 0.5);
     Influence influence;
     own_side(view, influence).add(mix, weights, 1.0);
+    auto terms = view.all.terms(influence);
+    // Between the rows of a table the slope at either end of the arc is known no better than the curve
+    // itself.
+    const double row_rad = rad_from_deg(table_row_deg);
+    terms.table = 2.0 * std::numbers::sqrt2 * view.curve.interpolation_mm / row_rad /
+                  (2.0 * rad_from_deg(radius_half_deg));
     const double radius = 0.5 * *base_diameter_mm + weighted_sum(mean, lift) + scale * slopes;
-    return view.all.figure(radius, influence);
+    return {radius, terms.expanded()};
 }
 
 }  // namespace lobewright

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "analysis/figures.hpp"
-#include "analysis/lobe/lobe_shape.hpp"
+#include "analysis/lobe/lobe_on_grid.hpp"
 #include "analysis/uncertainty/influence.hpp"
 
 namespace lobewright {
@@ -27,7 +27,7 @@ LobeLandmarks lobe_landmarks(const std::string& name, const std::vector<double>&
 /// Everything that the figures of one run need.
 struct LobeView {
     const LobeCurve& curve;
-    const LobeShape& shape;
+    const LobeOnGrid& shape;
     const SinusoidFit& heel;
     LobeGeometry geometry;
     LobeLandmarks own;    // of this run's lift

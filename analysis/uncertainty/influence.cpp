@@ -16,14 +16,33 @@ namespace {
 constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double expansion_per_k = 11e-6;  // steel 11.5e-6, grey iron 10.5e-6 (check_values.md section 6)
 
-// An indicator's error is smooth: close readings share it, distant ones don't. A quarter of the lift is an
+// An indicator's error is smooth: close readings share it, distant ones don't. A seventh of the lift is an
 // assumption; half or double of it moves the u95 of a taper averaged over a flank by a fifth, of lift at the
 // nose not at all.
-constexpr double correlated_share = 0.25;
+constexpr double correlated_share = 0.15;
 constexpr std::size_t reading_bins = 33;
 
 /// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
 constexpr std::size_t table_stretch = 10;
+
+// How slow wander of unit variance is spread over the harmonics of a turn: it is slower than a turn, so that
+// each next harmonic holds half of the one before.
+constexpr std::array<double, 5> wander_spectrum{0.5, 0.25, 0.125, 0.0625, 0.0625};
+
+/// Variance that unit wander gives a figure with these weights on both readings alike.
+double wander_gain(const std::vector<double>& weights) {
+    const auto [cosine, sine] = grid_angles(weights.size());
+    double sum = 0.0;
+    for (std::size_t h = 0; h < wander_spectrum.size(); ++h) {
+        double c = 0.0, s = 0.0;
+        for (std::size_t g = 0, at = 0; g < weights.size(); ++g, at = (at + h) % weights.size()) {
+            c += weights[g] * cosine[at];
+            s += weights[g] * sine[at];
+        }
+        sum += wander_spectrum[h] * (c * c + s * s);
+    }
+    return sum;
+}
 
 void accumulate(std::vector<double>& into, const std::vector<double>& from, double factor) {
     if (from.empty() || factor == 0.0) return;
@@ -52,7 +71,7 @@ void Influence::add(const Influence& other, double factor) {
 
 double UncertaintyTerms::combined() const {
     double sum = 0.0;
-    for (double u : {noise, indicator, smoothing, table, datum, passes, temperature}) sum += u * u;
+    for (double u : {noise, indicator, smoothing, table, datum, passes, drift, temperature}) sum += u * u;
     return std::sqrt(sum);
 }
 
@@ -70,12 +89,16 @@ double student_factor_95(double degrees_of_freedom) {
     return boost::math::quantile(boost::math::students_t(std::max(degrees_of_freedom, 1.0)), 0.975);
 }
 
+double indicator_correlation_mm(double lift_mm) {
+    return correlated_share * std::max(lift_mm, 0.1);
+}
+
 double indicator_correlation(double distance_mm, double correlation_mm) {
     const double x = distance_mm / correlation_mm;
     return std::exp(-0.5 * x * x);
 }
 
-RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeShape& shape, const SinusoidFit& heel,
+RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, const SinusoidFit& heel,
                                const RigInfo& rig, double offset_rad)
     : curve_(curve),
       shape_(shape),
@@ -84,7 +107,7 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeShape& shape, c
       limit_mm_(rig.error_limit_mm.value_or(0.0)),
       bias_{curve.solver.smoothing_bias(curve.front), curve.solver.smoothing_bias(curve.rear)} {
     const double lift = *std::max_element(shape.front.begin(), shape.front.end());
-    correlation_mm_ = correlated_share * std::max(lift, 0.1);
+    correlation_mm_ = indicator_correlation_mm(lift);
     for (double share : curve.noise.angle_share) {
         white_root_.push_back(std::sqrt(1.0 - share));
         angle_root_.push_back(std::sqrt(share));
@@ -135,8 +158,32 @@ double RunUncertainty::indicator_variance(const std::vector<double>& weights,
     return std::max(sum, 0.0) * limit_mm_ * limit_mm_ / 3.0;
 }
 
+std::vector<double> RunUncertainty::solve_or_scale(const std::vector<double>& l,
+                                                   const std::vector<double>& other,
+                                                   const std::vector<double>& other_x) const {
+    if (!other.empty()) {
+        std::size_t top = 0;
+        for (std::size_t j = 1; j < other.size(); ++j) {
+            if (std::abs(other[j]) > std::abs(other[top])) top = j;
+        }
+        const double ratio = l[top] / other[top], tiny = 1e-12 * (std::abs(l[top]) + std::abs(other[top]));
+        bool proportional = other[top] != 0.0;
+        for (std::size_t j = 0; proportional && j < l.size(); ++j) {
+            proportional = std::abs(l[j] - ratio * other[j]) <= tiny;
+        }
+        if (proportional) {
+            std::vector<double> x = other_x;
+            for (double& value : x) value *= ratio;
+            return x;
+        }
+    }
+    return curve_.solver.solve(l);
+}
+
 void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& squares) const {
     std::array<std::vector<double>, 2> x;
+    std::vector<double> first_l;
+    std::vector<double> together(grid_points, 0.0);
     double bias = 0.0;
     const std::array<const std::vector<double>*, 2> reading{&shape_.front_reading, &shape_.rear_reading};
     for (std::size_t c = 0; c < 2; ++c) {
@@ -158,11 +205,14 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         // change.
         squares.indicator += indicator_variance(raw, *reading[c]);
         if (has_circle) heel_.add_parameter_weights(p, raw);
+        for (std::size_t g = 0; g < grid_points; ++g) together[g] += raw[g];
         const auto l = coefficient_weights(raw);
         for (std::size_t j = 0; j < l.size(); ++j) bias += l[j] * bias_[c][j];
-        x[c] = curve_.solver.solve(l);
+        x[c] = solve_or_scale(l, c == 1 ? first_l : std::vector<double>{}, x[0]);
+        if (c == 0) first_l = l;
     }
     squares.smoothing += bias * bias;
+    squares.drift += curve_.noise.drift_mm * curve_.noise.drift_mm * wander_gain(together);
     const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
     std::vector<double> both(curve_.system.knots(), 0.0);
     for (std::size_t c = 0; c < 2; ++c) {
@@ -178,17 +228,21 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
     squares.degrees_of_freedom += curve_.noise.degrees_of_freedom;
 }
 
-std::vector<double> RunUncertainty::noise_on_grid(EdgeMix mix) const {
-    // Twelve places round the turn are enough: between them the variance follows the encoder's share.
-    std::vector<double> sd(grid_points);
-    constexpr std::size_t stride = 15;
-    for (std::size_t g = 0; g < grid_points; g += stride) {
-        CurveWeights weights;
-        weights.add(mix, point_weights(static_cast<double>(g)), 1.0);
-        UncertaintyTerms squares;
-        add_terms(weights, squares);
-        const double here = std::sqrt(squares.noise);
-        for (std::size_t i = g; i < std::min(g + stride, grid_points); ++i) sd[i] = here;
+std::array<double, 2> RunUncertainty::noise_at(double position, const std::array<EdgeMix, 2>& mixes) const {
+    const auto x = curve_.solver.solve(coefficient_weights(point_weights(position)));
+    std::vector<double> white(x.size()), angle(x.size());
+    for (std::size_t j = 0; j < x.size(); ++j) {
+        white[j] = x[j] * white_root_[j];
+        angle[j] = x[j] * angle_root_[j];
+    }
+    const double reading = curve_.system.gram_product(white, white);
+    const double encoder = curve_.noise.factor_angle * curve_.system.gram_product(angle, angle);
+    std::array<double, 2> sd{};
+    for (std::size_t e = 0; e < 2; ++e) {
+        const auto& m = mixes[e];
+        sd[e] = std::sqrt(reading * (m.front * m.front * curve_.noise.factor_front +
+                                     m.rear * m.rear * curve_.noise.factor_rear) +
+                          encoder * (m.front + m.rear) * (m.front + m.rear));
     }
     return sd;
 }
@@ -204,6 +258,7 @@ UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     out.table = std::sqrt(squares.table);
     out.datum = std::abs(influence.datum) * datum_u_mm;
     out.passes = std::sqrt(squares.passes);
+    out.drift = std::sqrt(squares.drift);
     out.temperature = std::sqrt(squares.temperature);
     out.degrees_of_freedom = squares.degrees_of_freedom;
     return out;

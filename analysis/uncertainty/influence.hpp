@@ -5,10 +5,11 @@
 // displacement above the base circle at indicator c, circle_c its (c0, a, b). From the weights follow
 //   noise       covariance of the smoothing spline, white part an indicator, encoder part common to both
 //   indicator   each indicator's unknown smooth error within +/- its limit: e(r) of the reading r, variance
-//               limit^2/3, correlated over a quarter of the lift (see influence.cpp)
+//               limit^2/3, correlated over a seventh of the lift (see influence.cpp)
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table
 //   datum       the front-to-rear zero
+//   drift       slow wander of both indicators together, in the lowest harmonics of the turn
 //   passes      level of rear minus front from pass to pass
 //   temperature growth of the cam between the runs
 #pragma once
@@ -18,7 +19,7 @@
 #include <optional>
 #include <vector>
 
-#include "analysis/lobe/lobe_shape.hpp"
+#include "analysis/lobe/lobe_on_grid.hpp"
 #include "analysis/measured.hpp"
 #include "analysis/run/run.hpp"
 
@@ -50,6 +51,7 @@ struct UncertaintyTerms {
     double table = 0.0;
     double datum = 0.0;
     double passes = 0.0;
+    double drift = 0.0;
     double temperature = 0.0;
     double degrees_of_freedom = 0.0;  // of the noise
 
@@ -63,20 +65,20 @@ struct UncertaintyTerms {
 class RunUncertainty {
 public:
     /// The referenced objects must outlive this one. `offset_rad` is the one the shape was made with.
-    RunUncertainty(const LobeCurve& curve, const LobeShape& shape, const SinusoidFit& heel,
+    RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, const SinusoidFit& heel,
                    const RigInfo& rig, double offset_rad);
 
     /// Adds this run's terms for a figure of the given weights (variances into the squares of `terms`).
     void add_terms(const CurveWeights& weights, UncertaintyTerms& squares) const;
 
-    /// Standard deviation of the noise of the curve at a mix, at each grid point.
-    [[nodiscard]] std::vector<double> noise_on_grid(EdgeMix mix) const;
+    /// Standard deviation of the noise of the curve's values at the mixes of two edges, at a grid position.
+    [[nodiscard]] std::array<double, 2> noise_at(double position, const std::array<EdgeMix, 2>& mixes) const;
 
     [[nodiscard]] double error_limit_mm() const { return limit_mm_; }
 
 private:
     const LobeCurve& curve_;
-    const LobeShape& shape_;
+    const LobeOnGrid& shape_;
     const SinusoidFit& heel_;
     double offset_rad_;
     double limit_mm_;
@@ -84,6 +86,11 @@ private:
     std::array<std::vector<double>, 2> bias_;  // smoothing bias of the coefficients
     std::vector<double> white_root_, angle_root_;
 
+    /// A^-1 l; scaled from the other edge's where the weights are in proportion, as they are for any one
+    /// place along z.
+    [[nodiscard]] std::vector<double> solve_or_scale(const std::vector<double>& l,
+                                                     const std::vector<double>& other,
+                                                     const std::vector<double>& other_x) const;
     [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
     [[nodiscard]] double indicator_variance(const std::vector<double>& weights,
                                             const std::vector<double>& reading) const;
@@ -100,7 +107,11 @@ struct LobeUncertainty {
     [[nodiscard]] Measured figure(double value, const Influence& influence) const;
 };
 
-/// Correlation of an indicator's error between two readings (see influence.cpp).
+/// Distance between readings over which an indicator's error changes, for a lobe of this lift (see
+/// influence.cpp).
+double indicator_correlation_mm(double lift_mm);
+
+/// Correlation of an indicator's error between two readings: exp(-d^2 / (2 l^2)).
 double indicator_correlation(double distance_mm, double correlation_mm);
 
 /// Two-sided 95 % Student factor; degrees of freedom are real-valued, infinity gives 1.959964. Boost.Math.

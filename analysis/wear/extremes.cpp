@@ -44,22 +44,6 @@ private:
     }
 };
 
-struct Extremes {
-    double max_mm = 0.0;
-    double area_mm_deg = 0.0;
-};
-
-Extremes extremes_of(const WearNodes& nodes, const std::array<std::vector<double>, 2>& wear) {
-    Extremes out;
-    for (std::size_t e = 0; e < 2; ++e) {
-        for (std::size_t i = 0; i < wear[e].size(); ++i) {
-            out.max_mm = std::max(out.max_mm, wear[e][i]);
-            out.area_mm_deg += 0.5 * nodes.step_deg[i] * std::max(wear[e][i], 0.0);
-        }
-    }
-    return out;
-}
-
 /// Square root of the covariance of an indicator's error over readings from the heel's (0) upward, less its
 /// value on the heel.
 Eigen::MatrixXd error_root(const WearNodes& nodes, double step_mm) {
@@ -77,22 +61,17 @@ Eigen::MatrixXd error_root(const WearNodes& nodes, double step_mm) {
     return root;
 }
 
-}  // namespace
-
-ExtremeSpread extreme_spread(const WearNodes& nodes, std::size_t draws, std::uint64_t seed) {
-    ExtremeSpread out;
-    const std::size_t count = nodes.step_deg.size();
-    if (count == 0 || draws < 2) return out;
+/// Draws of the disturbance of all nodes: [draw][edge * count + node].
+std::vector<std::vector<double>> disturbances(const WearNodes& nodes, std::size_t draws, std::uint64_t seed) {
+    const std::size_t count = nodes.reading_mm.size();
     const double top = std::max(*std::max_element(nodes.reading_mm.begin(), nodes.reading_mm.end()), 1e-6);
     const double step = top / static_cast<double>(reading_bins - 1);
     const Eigen::MatrixXd root = error_root(nodes, step);
     Normal normal(seed);
-    const auto base = extremes_of(nodes, nodes.wear_mm);
-    auto wear = nodes.wear_mm;
-    double max_sum = 0.0, max_square = 0.0, area_sum = 0.0, area_square = 0.0;
+    std::vector<std::vector<double>> out(draws, std::vector<double>(2 * count));
     Eigen::VectorXd z(reading_bins);
     std::array<Eigen::VectorXd, 2> error;
-    for (std::size_t draw = 0; draw < draws; ++draw) {
+    for (auto& drawn : out) {
         for (auto& e : error) {
             for (Eigen::Index i = 0; i < reading_bins; ++i) z(i) = normal();
             e = root * z;
@@ -104,25 +83,62 @@ ExtremeSpread extreme_spread(const WearNodes& nodes, std::size_t draws, std::uin
             const double u = x - static_cast<double>(bin);
             const double front = error[0](bin) * (1.0 - u) + error[0](bin + 1) * u;
             const double rear = error[1](bin) * (1.0 - u) + error[1](bin + 1) * u;
-            wear[0][i] = nodes.wear_mm[0][i] + nodes.front_mix[0] * front + nodes.front_mix[1] * rear +
-                         nodes.noise_mm[0][i] * normal();
-            wear[1][i] = nodes.wear_mm[1][i] + nodes.rear_mix[0] * front + nodes.rear_mix[1] * rear +
-                         nodes.noise_mm[1][i] * normal();
+            drawn[i] =
+                nodes.front_mix[0] * front + nodes.front_mix[1] * rear + nodes.noise_mm[0][i] * normal();
+            drawn[count + i] =
+                nodes.rear_mix[0] * front + nodes.rear_mix[1] * rear + nodes.noise_mm[1][i] * normal();
         }
-        const auto drawn = extremes_of(nodes, wear);
-        const double m = drawn.max_mm - base.max_mm, a = drawn.area_mm_deg - base.area_mm_deg;
-        max_sum += m;
-        max_square += m * m;
-        area_sum += a;
-        area_square += a * a;
     }
-    const auto n = static_cast<double>(draws);
-    out.max_bias_mm = max_sum / n;
-    out.max_sd_mm = std::sqrt(std::max(0.0, max_square / n - out.max_bias_mm * out.max_bias_mm));
-    out.area_bias_mm_deg = area_sum / n;
-    out.area_sd_mm_deg =
-        std::sqrt(std::max(0.0, area_square / n - out.area_bias_mm_deg * out.area_bias_mm_deg));
     return out;
+}
+
+/// Mean square of the values at some places about their own mean.
+double scatter(const std::vector<double>& values, const std::vector<std::size_t>& places) {
+    double sum = 0.0, square = 0.0;
+    for (std::size_t i : places) {
+        sum += values[i];
+        square += values[i] * values[i];
+    }
+    const auto n = static_cast<double>(places.size());
+    return std::max(0.0, square / n - sum * sum / (n * n));
+}
+
+}  // namespace
+
+LargestWear largest_wear(const WearNodes& nodes, std::size_t draws, std::uint64_t seed) {
+    constexpr double reach = 4.0;  // standard deviations: the span of a disturbed plateau
+    if (nodes.reading_mm.empty() || draws < 2) return {};
+    const auto drawn = disturbances(nodes, draws, seed);
+    std::vector<double> wear = nodes.wear_mm[0];
+    wear.insert(wear.end(), nodes.wear_mm[1].begin(), nodes.wear_mm[1].end());
+    const auto top = static_cast<std::size_t>(std::max_element(wear.begin(), wear.end()) - wear.begin());
+    const double raw = wear[top];
+    double square = 0.0;
+    for (const auto& d : drawn) square += d[top] * d[top];
+    const double sd = std::sqrt(square / static_cast<double>(draws));
+
+    std::vector<std::size_t> near;
+    double mean = 0.0;
+    for (std::size_t i = 0; i < wear.size(); ++i) {
+        if (wear[i] < raw - reach * sd) continue;
+        near.push_back(i);
+        mean += wear[i];
+    }
+    mean /= static_cast<double>(near.size());
+    double feigned = 0.0;  // scatter that the disturbances alone give these places
+    for (const auto& d : drawn) feigned += scatter(d, near) / static_cast<double>(draws);
+    const double seen = scatter(wear, near);
+    const double peaked = seen > 0.0 ? std::max(0.0, 1.0 - feigned / seen) : 0.0;
+    for (std::size_t i : near) wear[i] = mean + peaked * (wear[i] - mean);
+
+    const double shrunk = *std::max_element(wear.begin(), wear.end());
+    double bias = 0.0;
+    for (const auto& d : drawn) {
+        double most = wear[0] + d[0];
+        for (std::size_t i = 1; i < wear.size(); ++i) most = std::max(most, wear[i] + d[i]);
+        bias += (most - shrunk) / static_cast<double>(draws);
+    }
+    return {std::min(0.0, shrunk - raw - peaked * bias), sd};
 }
 
 }  // namespace lobewright

@@ -1,6 +1,12 @@
-// extremes.hpp: what noise does to a largest value. The maximum of a noisy curve lies above the maximum of
-// the true one, and so does an integral of its positive part; both are put right by resampling, and the
-// spread of the resampled figures gives their u95 (GUM Supplement 1, JCGM 101:2008, from memory).
+// extremes.hpp: what noise does to a largest value (formats.md: u95 "covers the bias of a maximum taken over
+// a noisy curve, too").
+//
+// The maximum of a disturbed curve lies above the maximum of the true one: by little on a sharp peak, by the
+// whole reach of the disturbance on a plateau. What stands within reach of the top is compared with what the
+// disturbances alone would scatter there: as far as they explain it, it is taken for a plateau and its mean
+// counts; as far as they don't, it is a peak, and the bias that resampling shows is taken off (GUM Supplement
+// 1, JCGM 101:2008, from memory; the shrinking is that of W. James and C. Stein 1961, from memory).
+// tests/coverage shows how often the u95 holds.
 #pragma once
 
 #include <array>
@@ -24,16 +30,14 @@ struct WearNodes {
     double correlation_mm = 1.0;   // over which that error changes
 };
 
-/// Bias and standard deviation that the disturbances give the two figures.
-struct ExtremeSpread {
-    double max_bias_mm = 0.0;
-    double max_sd_mm = 0.0;
-    double area_bias_mm_deg = 0.0;
-    double area_sd_mm_deg = 0.0;
+/// The largest wear put right.
+struct LargestWear {
+    double correction_mm = 0.0;  // to be added to the largest value read off the curve; not positive
+    double sd_mm = 0.0;          // of the figure so corrected
 };
 
 /// Resamples `draws` times with a generator seeded by `seed`: the same input gives the same output
 /// everywhere.
-ExtremeSpread extreme_spread(const WearNodes& nodes, std::size_t draws, std::uint64_t seed);
+LargestWear largest_wear(const WearNodes& nodes, std::size_t draws, std::uint64_t seed);
 
 }  // namespace lobewright

@@ -21,13 +21,6 @@ constexpr double least_common_heel_deg = 60.0;  // less, and the two lobes are n
 constexpr double worst_rms_share =
     0.1;  // of the lift: what is left on the flanks of one and the same profile
 
-GridArc own_heel(const LobeCurve& curve, EdgeMix mid) {
-    auto front = on_grid(curve.front);
-    const auto rear = on_grid(curve.rear);
-    for (std::size_t g = 0; g < front.size(); ++g) front[g] = mid.front * front[g] + mid.rear * rear[g];
-    return find_heel(front, 0.0);
-}
-
 /// Both arcs' common part; the reference's is moved by `shift` grid points.
 std::optional<GridArc> common_arc(GridArc used, GridArc reference, std::ptrdiff_t shift) {
     const auto n = static_cast<std::ptrdiff_t>(grid_points);
@@ -51,7 +44,7 @@ std::optional<GridArc> common_arc(GridArc used, GridArc reference, std::ptrdiff_
     return best;
 }
 
-LobeLandmarks marks_of(const std::string& name, const LobeShape& shape, EdgeMix mid) {
+LobeLandmarks marks_of(const std::string& name, const LobeOnGrid& shape, EdgeMix mid) {
     return lobe_landmarks(name, mixed(shape, mid));
 }
 
@@ -88,15 +81,13 @@ Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
     reference_on_used.width_mm = used_geometry.width_mm;
     const Edges edges{{used_geometry.front_edge(), used_geometry.rear_edge()},
                       {reference_on_used.front_edge(), reference_on_used.rear_edge()}};
-    const GridArc used_heel = own_heel(used, used_geometry.mid());
-    const GridArc reference_heel = own_heel(reference, reference_geometry.mid());
-    const auto used_alone =
-        marks_of(used.name, lobe_shape(used, 0.0, SinusoidFit(grid_points, used_heel)), used_geometry.mid());
+    const auto used_alone = marks_of(used.name, lobe_on_grid(used, 0.0, SinusoidFit(grid_points, used.heel)),
+                                     used_geometry.mid());
     const auto reference_alone =
-        marks_of(used.name, lobe_shape(reference, 0.0, SinusoidFit(grid_points, reference_heel)),
+        marks_of(used.name, lobe_on_grid(reference, 0.0, SinusoidFit(grid_points, reference.heel)),
                  reference_geometry.mid());
     double shift = used_alone.half.middle() - reference_alone.half.middle();  // grid steps, a first guess
-    const auto arc = common_arc(used_heel, reference_heel, std::lround(shift));
+    const auto arc = common_arc(used.heel, reference.heel, std::lround(shift));
     if (!arc) {
         throw DataError(
             fmt::format("lobe '{}': its heel in the used run and in the reference run don't lie over each "
@@ -107,10 +98,10 @@ Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
     Registered out;
     out.heel = *arc;
     out.delta_rad = shift * two_pi / static_cast<double>(grid_points);
-    out.used = lobe_shape(used, 0.0, heel);
+    out.used = lobe_on_grid(used, 0.0, heel);
     out.used_marks = marks_of(used.name, out.used, used_geometry.mid());
     for (int i = 0; i < iterations; ++i) {
-        out.reference = lobe_shape(reference, out.delta_rad, heel);
+        out.reference = lobe_on_grid(reference, out.delta_rad, heel);
         out.reference_marks = marks_of(used.name, out.reference, reference_geometry.mid());
         const auto weights = flank_weights(out.reference_marks);
         double cross = 0.0, square = 0.0, rest = 0.0, total = 0.0;

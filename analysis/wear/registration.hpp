@@ -18,8 +18,8 @@ namespace lobewright {
 struct Registered {
     GridArc heel;  // the arc that is heel in both runs
     double delta_rad = 0.0;
-    LobeShape used;
-    LobeShape reference;
+    LobeOnGrid used;
+    LobeOnGrid reference;
     LobeLandmarks used_marks;
     LobeLandmarks reference_marks;
     Influence delta;  // of delta in rad

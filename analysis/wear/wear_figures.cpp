@@ -81,29 +81,31 @@ std::vector<double> event_weights(const WearView& view) {
 WearNodes nodes_of(const WearView& view, const WearMap& map) {
     WearNodes nodes;
     const auto mid = mixed(view.registered.used, view.used.geometry.mid());
-    std::array<std::vector<double>, 2> noise;
-    for (std::size_t e = 0; e < 2; ++e) {
-        const auto mix = edge_mixes(view, e == 0);
-        const auto used = view.used.run.noise_on_grid(mix.used);
-        const auto reference = view.reference.run.noise_on_grid(mix.reference);
-        noise[e].resize(grid_points);
-        for (std::size_t g = 0; g < grid_points; ++g) noise[e][g] = std::hypot(used[g], reference[g]);
-    }
+    const auto front_mixes = edge_mixes(view, true), rear_mixes = edge_mixes(view, false);
+    std::array<double, 2> noise{};
+    std::size_t at = 0;
     const auto arc = view.registered.heel;
     for (std::size_t i = arc.count; i < grid_points; i += node_stride) {
         const std::size_t g = (arc.first + i) % grid_points;
-        nodes.step_deg.push_back(static_cast<double>(std::min(node_stride, grid_points - i)) * deg_per_grid);
         nodes.reading_mm.push_back(std::max(mid[g], 0.0));
         nodes.wear_mm[0].push_back(map.front_mm[g]);
         nodes.wear_mm[1].push_back(map.rear_mm[g]);
-        for (std::size_t e = 0; e < 2; ++e) nodes.noise_mm[e].push_back(noise[e][g]);
+        // The noise changes with the slope only: every fourth node is enough.
+        if (at % 4 == 0) {
+            const auto u =
+                view.used.run.noise_at(static_cast<double>(g), {front_mixes.used, rear_mixes.used});
+            const auto r = view.reference.run.noise_at(static_cast<double>(g),
+                                                       {front_mixes.reference, rear_mixes.reference});
+            noise = {std::hypot(u[0], r[0]), std::hypot(u[1], r[1])};
+        }
+        ++at;
+        for (std::size_t e = 0; e < 2; ++e) nodes.noise_mm[e].push_back(noise[e]);
     }
-    const auto front = edge_mixes(view, true).used, rear = edge_mixes(view, false).used;
-    nodes.front_mix = {front.front, front.rear};
-    nodes.rear_mix = {rear.front, rear.rear};
+    nodes.front_mix = {front_mixes.used.front, front_mixes.used.rear};
+    nodes.rear_mix = {rear_mixes.used.front, rear_mixes.used.rear};
     nodes.indicator_sd_mm =
         std::hypot(view.indicator_limit_used_mm, view.indicator_limit_reference_mm) / std::sqrt(3.0);
-    nodes.correlation_mm = 0.25 * std::max(view.registered.reference_marks.peak.value, 0.1);
+    nodes.correlation_mm = indicator_correlation_mm(view.registered.reference_marks.peak.value);
     return nodes;
 }
 
@@ -127,12 +129,22 @@ Deepest deepest_wear(const WearMap& map, const std::vector<double>& event) {
     return out;
 }
 
-/// A figure that noise can only raise, put right by its bias and kept from falling below nothing.
-Measured put_right(double value, double bias, double sd, double other_u95) {
-    constexpr double normal = 1.959963984540054;
-    // Half the bias is counted as not known: the curve that was resampled held one helping of noise already.
-    const double u95 = std::hypot(normal * std::hypot(sd, 0.5 * bias), other_u95);
-    return {std::max(value - bias, 0.0), u95};
+/// Positive wear over the event. Wear is one-sided: where the curve lies below nothing by no more than noise
+/// explains, it counts with its sign, so that noise about zero doesn't add up; what lies further below is no
+/// wear and counts nothing.
+Measured area(const WearView& view, const WearMap& map, const std::vector<double>& event, double noise_mm) {
+    std::vector<double> weights(grid_points, 0.0);
+    double sum = 0.0;
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        if (event[g] == 0.0) continue;
+        weights[g] = deg_per_grid;
+        for (const double wear : {map.front_mm[g], map.rear_mm[g]}) {
+            if (wear > -3.0 * noise_mm) sum += 0.5 * deg_per_grid * wear;
+        }
+    }
+    auto figure = both_edges_mean(view, weights, map);
+    figure.value = std::max(sum, 0.0);
+    return figure;
 }
 
 Measured volume(const WearView& view, const WearMap& map, const std::vector<double>& event,
@@ -216,23 +228,17 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
     f.nose_depth_mm = both_edges_mean(view, nose, map);
 
     const auto event = event_weights(view);
-    const auto spread = extreme_spread(nodes_of(view, map), draws, seed);
+    const auto largest = largest_wear(nodes_of(view, map), draws, seed);
     const auto deepest = deepest_wear(map, event);
     f.at_deg = wrapped_deg(deg_of_grid(deepest.at));
     f.edge = deepest.front ? Edge::front : Edge::rear;
-    const auto at_deepest = point_weights(deepest.at);
-    const double phase_u95 = view.used.all.terms(view.registered.delta).expanded();
-    const double slope_there = std::abs(phase_sensitivity(view, deepest.front, at_deepest));
-    f.max_depth_mm = put_right(deepest.depth, spread.max_bias_mm, spread.max_sd_mm, slope_there * phase_u95);
-    double area = 0.0;
-    for (std::size_t g = 0; g < grid_points; ++g) {
-        if (event[g] > 0.0)
-            area += 0.5 * deg_per_grid * (std::max(map.front_mm[g], 0.0) + std::max(map.rear_mm[g], 0.0));
-    }
-    f.area_mm_deg = put_right(area, spread.area_bias_mm_deg, spread.area_sd_mm_deg, 0.0);
+    const auto there =
+        edge_mean(view, deepest.front, point_weights(deepest.at), deepest.front ? map.front_mm : map.rear_mm);
+    f.max_depth_mm = {std::max(deepest.depth + largest.correction_mm, 0.0), there.u95};
+    f.area_mm_deg = area(view, map, event, largest.sd_mm);
     f.volume_mm3 = volume(view, map, event, base_diameter_mm);
     const double stock = stock_to_clean(map, mixed(view.registered.reference, view.reference_geometry.mid()));
-    out.stock_to_clean_mm = put_right(stock, spread.max_bias_mm, spread.max_sd_mm, 0.0);
+    out.stock_to_clean_mm = {std::max(stock + largest.correction_mm, 0.0), there.u95};
     return out;
 }
 

@@ -6,12 +6,15 @@
 namespace lobewright {
 
 IndicatorError::IndicatorError(double limit_mm, double range_mm, Random& random)
-    : amplitude_mm_(random.uniform(-limit_mm, limit_mm)),
-      rad_per_mm_(std::numbers::pi * random.uniform(1.0, 3.0) / range_mm),
-      phase_rad_(random.uniform(0.0, 2.0 * std::numbers::pi)) {}
+    : limit_mm_(limit_mm),
+      rad_per_mm_(std::numbers::pi * random.uniform(2.0, 6.0) / range_mm),
+      cosine_(random.normal()),
+      sine_(random.normal()) {}
 
 double IndicatorError::at(double reading_mm) const {
-    return amplitude_mm_ == 0.0 ? 0.0 : amplitude_mm_ * std::cos(rad_per_mm_ * reading_mm + phase_rad_);
+    if (limit_mm_ == 0.0) return 0.0;
+    const double x = rad_per_mm_ * reading_mm;
+    return limit_mm_ * std::erf((cosine_ * std::cos(x) + sine_ * std::sin(x)) / std::numbers::sqrt2);
 }
 
 }  // namespace lobewright

@@ -56,21 +56,24 @@ struct RigModel {
     double range_mm = 12.5;           // the indicators' range, over which their errors wave
 };
 
-/// One indicator's own smooth error: amplitude cos(pi waves reading / range + phase).
+/// One indicator's own smooth error: limit erf(g / sqrt 2) with g = u cos(w reading) + v sin(w reading), u
+/// and v normal draws. g is a standard normal deviate at any reading, and its distribution function makes of
+/// it an error of which any size within the limit is as likely.
 class IndicatorError {
 public:
     IndicatorError() = default;
 
-    /// Amplitude drawn evenly within +-limit, 1 to 3 half-waves over the range, any phase.
+    /// w drawn for 2 to 6 half-waves over the range.
     IndicatorError(double limit_mm, double range_mm, Random& random);
 
     /// Error at a reading, mm.
     [[nodiscard]] double at(double reading_mm) const;
 
 private:
-    double amplitude_mm_ = 0.0;
+    double limit_mm_ = 0.0;
     double rad_per_mm_ = 0.0;
-    double phase_rad_ = 0.0;
+    double cosine_ = 0.0;
+    double sine_ = 0.0;
 };
 
 }  // namespace lobewright

@@ -1,4 +1,4 @@
-// lobe_shape.hpp: one lobe's displacement above its base circle on the grid, front and rear, and the simple
+// lobe_on_grid.hpp: one lobe's displacement above its base circle on the grid, front and rear, and the simple
 // readings off such curves: peaks, flanks, centreline, stretches (formats.md section 2, method.md sections 3
 // and 4). Grid positions are real numbers g; angle = 2 pi g / grid_points in the used run's angles.
 #pragma once
@@ -36,7 +36,7 @@ struct LobeGeometry {
 
 /// A lobe on the grid. `front` and `rear` are mm above the base circle at the indicators, the once-per-turn
 /// part off.
-struct LobeShape {
+struct LobeOnGrid {
     std::vector<double> front_reading;  // as swept, mm
     std::vector<double> rear_reading;
     Sinusoid front_circle;
@@ -46,10 +46,10 @@ struct LobeShape {
 };
 
 /// The shape at grid angles less `offset_rad` (0 for the used run, the phase shift for its reference).
-LobeShape lobe_shape(const LobeCurve& curve, double offset_rad, const SinusoidFit& heel);
+LobeOnGrid lobe_on_grid(const LobeCurve& curve, double offset_rad, const SinusoidFit& heel);
 
 /// The curve at a place along z.
-std::vector<double> mixed(const LobeShape& shape, EdgeMix mix);
+std::vector<double> mixed(const LobeOnGrid& shape, EdgeMix mix);
 
 /// A curve's largest value and where, by a parabola through the three highest points.
 struct Peak {

@@ -1,4 +1,4 @@
-#include "analysis/lobe/lobe_shape.hpp"
+#include "analysis/lobe/lobe_on_grid.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -15,8 +15,8 @@ std::size_t wrapped(std::ptrdiff_t g) {
 
 }  // namespace
 
-LobeShape lobe_shape(const LobeCurve& curve, double offset_rad, const SinusoidFit& heel) {
-    LobeShape shape;
+LobeOnGrid lobe_on_grid(const LobeCurve& curve, double offset_rad, const SinusoidFit& heel) {
+    LobeOnGrid shape;
     shape.front_reading = on_grid(curve.front, -offset_rad);
     shape.rear_reading = on_grid(curve.rear, -offset_rad);
     shape.front_circle = heel.fit(shape.front_reading);
@@ -28,7 +28,7 @@ LobeShape lobe_shape(const LobeCurve& curve, double offset_rad, const SinusoidFi
     return shape;
 }
 
-std::vector<double> mixed(const LobeShape& shape, EdgeMix mix) {
+std::vector<double> mixed(const LobeOnGrid& shape, EdgeMix mix) {
     std::vector<double> out(grid_points);
     for (std::size_t g = 0; g < grid_points; ++g)
         out[g] = mix.front * shape.front[g] + mix.rear * shape.rear[g];

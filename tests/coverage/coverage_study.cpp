@@ -1,0 +1,150 @@
+#include "tests/coverage/coverage_study.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "analysis/compare.hpp"
+#include "rig/model/example_cams.hpp"
+#include "rig/model/simulate.hpp"
+#include "rig/model/truth.hpp"
+
+namespace lobewright {
+namespace {
+
+Measured figure_of(const LobeFigures& f, const std::string& key) {
+    const std::map<std::string, Measured> all{
+        {"lift.reference", f.lift.reference_mm},
+        {"lift.used", f.lift.used_mm},
+        {"lift.loss", f.lift.loss_mm},
+        {"nose_deg", f.nose_deg},
+        {"phase_shift_deg", f.phase_shift_deg},
+        {"base_circle.runout.front", f.base_circle.runout_mm.front},
+        {"base_circle.runout.rear", f.base_circle.runout_mm.rear},
+        {"base_circle.eccentricity", f.base_circle.eccentricity_mm},
+        {"base_circle.form.front", f.base_circle.form_mm.front},
+        {"base_circle.form.rear", f.base_circle.form_mm.rear},
+        {"taper.base", f.taper.base_mm},
+        {"taper.opening", f.taper.opening_mm},
+        {"taper.nose", f.taper.nose_mm},
+        {"taper.closing", f.taper.closing_mm},
+        {"wear.max_depth", f.wear.max_depth_mm},
+        {"wear.nose_depth", f.wear.nose_depth_mm},
+        {"wear.front_nose_depth", f.wear.front_nose_depth_mm},
+        {"wear.rear_nose_depth", f.wear.rear_nose_depth_mm},
+        {"wear.area", f.wear.area_mm_deg},
+        {"wear.volume", f.wear.volume_mm3},
+        {"wear.flat_arc_deg", f.wear.flat_arc_deg},
+        {"wear.nose_radius.reference", f.wear.nose_radius_reference_mm},
+        {"wear.nose_radius.used", f.wear.nose_radius_used_mm},
+        {"stock_to_clean", f.stock_to_clean_mm},
+    };
+    const auto at = all.find(key);
+    return at == all.end() ? Measured{} : at->second;
+}
+
+struct Scene {
+    CamModel reference;
+    CamModel used;
+    RigModel reference_rig;
+    RigModel used_rig;
+    HandModel hand;
+};
+
+Wear random_wear(const LobeModel& lobe, Random& random) {
+    switch (random.below(5)) {
+        case 0:
+            return nose_wear(random.uniform(0.01, 0.04), lobe.taper_mm, random.uniform(24.0, 36.0));
+        case 1:
+            return taper_lost_wear(random.uniform(0.005, 0.015), lobe.taper_mm, random.uniform(10.0, 16.0));
+        case 2:
+            return wiped_wear(random.uniform(0.1, 0.5));
+        case 3:
+            return even_wear(random.uniform(0.001, 0.01));
+        default:
+            return {WearShape::nose_cap, 0.0, 0.0, 30.0};
+    }
+}
+
+RigModel random_rig(const CoverageOptions& options, double noise_mm, Random& random) {
+    RigModel rig;
+    const std::array<std::int64_t, 3> counts{3600, 7200, 14400};
+    rig.info.counts_per_rev = counts[random.below(3)];
+    rig.info.direction = random.below(4) == 0 ? -1 : 1;
+    rig.info.front_z_mm = -4.0;
+    rig.info.rear_z_mm = 4.0;
+    rig.info.resolution_mm = 0.0005;
+    rig.info.error_limit_mm = options.indicator_error ? (random.below(2) == 0 ? 0.001 : 0.002) : 0.0;
+    rig.info.temperature_c = 20.5;
+    rig.index_phase_deg = random.uniform(-180.0, 180.0);
+    rig.setup = {random.uniform(-0.01, 0.01), random.uniform(-0.01, 0.01), 0.0, 0.0};
+    rig.datum = DatumModel{};
+    rig.zero_mm = {random.uniform(-0.02, 0.02), random.uniform(-0.02, 0.02)};
+    rig.noise_mm = noise_mm;
+    const double drift = options.table ? 0.0 : random.uniform(-0.0005, 0.0005);
+    rig.drift_mm_per_min = {drift, drift};
+    if (options.table) {
+        rig.sampling = Sampling::by_hand;
+        rig.angle_column = true;
+        rig.info.counts_per_rev.reset();
+    }
+    return rig;
+}
+
+Scene random_scene(const CoverageOptions& options, Random& random) {
+    Scene scene;
+    scene.reference = launch_engine_cam();
+    scene.reference.lobes.resize(3);
+    scene.reference.journals.clear();
+    for (auto& lobe : scene.reference.lobes) {
+        lobe.taper_mm = random.uniform(0.018, 0.028) * (random.below(2) == 0 ? 1.0 : -1.0);
+        lobe.lift_mm = random.uniform(4.8, 6.2);
+        if (random.below(2) == 0) lobe.form.clear();
+    }
+    scene.used = scene.reference;
+    for (auto& lobe : scene.used.lobes) lobe.wear = {random_wear(lobe, random)};
+    const double noise = random.uniform(0.0003, 0.0007);
+    scene.reference_rig = random_rig(options, noise, random);
+    scene.used_rig = random_rig(options, noise, random);
+    scene.hand.mean_deg_per_s = random.uniform(10.0, 20.0);
+    scene.hand.turns_max = 2.2;
+    return scene;
+}
+
+void add(FigureCoverage& to, const TrueFigure& truth, const Measured& found) {
+    if (!std::isfinite(truth.value) || !found.known()) return;
+    const double error = found.value - truth.value;
+    const double reach = found.u95 + truth.slack;
+    ++to.count;
+    to.inside += std::abs(error) <= reach;
+    to.z_squares += reach > 0.0 ? error * error / (reach * reach) : 0.0;
+    to.u95_sum += found.u95;
+    to.error_squares += error * error;
+}
+
+}  // namespace
+
+std::map<std::string, FigureCoverage> study_coverage(const CoverageOptions& options) {
+    std::map<std::string, FigureCoverage> out;
+    for (int cam = 0; cam < options.cams; ++cam) {
+        Random random(options.seed, static_cast<std::uint64_t>(cam));
+        const Scene scene = random_scene(options, random);
+        RunPlan plan;
+        plan.lobe_passes = options.passes;
+        const Run reference =
+            simulate_run(scene.reference, scene.reference_rig, scene.hand, {}, plan, random.bits());
+        const Run used = simulate_run(scene.used, scene.used_rig, scene.hand, {}, plan, random.bits());
+        const CamTruth truth =
+            true_figures(scene.reference, scene.reference_rig, scene.used, scene.used_rig, 0.003);
+        const CamFigures found = compare_runs(reference, used);
+        for (std::size_t i = 0; i < found.lobes.size(); ++i) {
+            for (const auto& field : lobe_truth_fields()) {
+                add(out[field.key], truth.lobes[i].*field.figure, figure_of(found.lobes[i], field.key));
+            }
+        }
+        add(out["cam.stock_to_clean"], truth.stock_to_clean_mm, found.stock_to_clean_mm);
+        add(out["cam.thrust.share"], truth.thrust_share, found.thrust.share);
+    }
+    return out;
+}
+
+}  // namespace lobewright

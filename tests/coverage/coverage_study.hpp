@@ -1,0 +1,31 @@
+// coverage_study.hpp: how often the stated 95 % intervals hold, on simulated cams with known truth. The truth
+// comes from the model's closed forms, never from the analysis.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <string>
+
+namespace lobewright {
+
+/// What happened to one figure over many lobes.
+struct FigureCoverage {
+    int count = 0;
+    int inside = 0;
+    double z_squares = 0.0;  // of error over u95
+    double u95_sum = 0.0;    // mm, deg or the figure's own unit
+    double error_squares = 0.0;
+};
+
+struct CoverageOptions {
+    int cams = 50;
+    std::uint64_t seed = 1;
+    bool indicator_error = true;
+    int passes = 1;
+    bool table = false;  // hand-taken
+};
+
+/// Figures by their key in compare's JSON.
+std::map<std::string, FigureCoverage> study_coverage(const CoverageOptions& options);
+
+}  // namespace lobewright
