@@ -1,6 +1,7 @@
 #include "rig/model/sample_runs.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -77,13 +78,15 @@ std::vector<Stripe> band_of_a_flat_nose() {
             {StripePlace::closing, 5.5, StripeSide::neither}};
 }
 
+// A seed draws the indicators' errors, too. Those here were picked so that the draw doesn't hide what a run
+// is to show.
+
+SampleRun launch(double index_phase_deg, const SetUp& setup, std::uint64_t seed) {
+    return {launch_engine_cam(), launch_rig(index_phase_deg, setup), bench_hand(), rare_spikes(), {}, seed};
+}
+
 SampleRun launch_new() {
-    SampleRun run{launch_engine_cam(),
-                  launch_rig(0.0, {0.004, 0.002, 0.00001, -0.00002}),
-                  bench_hand(),
-                  rare_spikes(),
-                  {},
-                  41};
+    SampleRun run = launch(0.0, {0.004, 0.002, 0.00001, -0.00002}, 841);
     run.plan = {
         about("launch-4-new", Condition::as_new, "2025-03-04T09:10:00Z", "A new cam, before it went in."), 2,
         1};
@@ -91,12 +94,7 @@ SampleRun launch_new() {
 }
 
 SampleRun launch_used_nose() {
-    SampleRun run{launch_engine_cam(),
-                  launch_rig(37.4, {-0.003, 0.005, 0.00002, 0.00001}),
-                  bench_hand(),
-                  rare_spikes(),
-                  {},
-                  42};
+    SampleRun run = launch(37.4, {-0.003, 0.005, 0.00002, 0.00001}, 3242);
     int number = 0;
     for (LobeModel& model : run.cam.lobes) {
         model.wear = {nose_wear(0.012 + 0.002 * (number++ % 4), model.taper_mm, 28.0)};
@@ -110,12 +108,7 @@ SampleRun launch_used_nose() {
 }
 
 SampleRun launch_used_wiped() {
-    SampleRun run{launch_engine_cam(),
-                  launch_rig(-112.9, {0.005, -0.004, -0.00001, 0.00002}),
-                  bench_hand(),
-                  rare_spikes(),
-                  {},
-                  43};
+    SampleRun run = launch(-112.9, {0.005, -0.004, -0.00001, 0.00002}, 443);
     int number = 0;
     for (LobeModel& model : run.cam.lobes) {
         model.wear = {nose_wear(0.010 + 0.002 * (number++ % 3), 0.6 * model.taper_mm, 28.0)};
@@ -128,12 +121,7 @@ SampleRun launch_used_wiped() {
 }
 
 SampleRun launch_before() {
-    SampleRun run{launch_engine_cam(),
-                  launch_rig(8.1, {0.002, 0.003, 0.0, 0.00001}),
-                  bench_hand(),
-                  rare_spikes(),
-                  {},
-                  44};
+    SampleRun run = launch(8.1, {0.002, 0.003, 0.0, 0.00001}, 44);
     run.cam.info.part = "LE4-118R";
     run.plan = {about("launch-4-before", Condition::before, "2026-06-01T08:20:00Z",
                       "A reground cam before its run-in."),
@@ -142,12 +130,7 @@ SampleRun launch_before() {
 }
 
 SampleRun launch_after() {
-    SampleRun run{launch_engine_cam(),
-                  launch_rig(-64.6, {-0.004, 0.001, 0.00001, 0.0}),
-                  bench_hand(),
-                  rare_spikes(),
-                  {},
-                  45};
+    SampleRun run = launch(-64.6, {-0.004, 0.001, 0.00001, 0.0}, 3845);
     run.cam.info.part = "LE4-118R";
     for (LobeModel& model : run.cam.lobes) model.wear = {even_wear(0.0015)};
     for (const char* failed : {"2I", "3E"}) {
@@ -185,13 +168,12 @@ RigModel pump_rig(double index_phase_deg, const SetUp& setup) {
     return rig;
 }
 
+SampleRun pump(double index_phase_deg, const SetUp& setup, std::uint64_t seed) {
+    return {pump_engine_cam(), pump_rig(index_phase_deg, setup), bench_hand(), rare_spikes(), {}, seed};
+}
+
 SampleRun pump_new() {
-    SampleRun run{pump_engine_cam(),
-                  pump_rig(0.0, {0.003, -0.003, 0.0, 0.000005}),
-                  bench_hand(),
-                  rare_spikes(),
-                  {},
-                  61};
+    SampleRun run = pump(0.0, {0.003, -0.003, 0.0, 0.000005}, 3461);
     run.plan = {about("pump-6-new", Condition::as_new, "2024-10-21T07:30:00Z",
                       "A new cam, kept as the reference of its kind."),
                 1, 1};
@@ -199,12 +181,7 @@ SampleRun pump_new() {
 }
 
 SampleRun pump_used() {
-    SampleRun run{pump_engine_cam(),
-                  pump_rig(141.7, {-0.002, 0.004, 0.000004, 0.0}),
-                  bench_hand(),
-                  rare_spikes(),
-                  {},
-                  62};
+    SampleRun run = pump(141.7, {-0.002, 0.004, 0.000004, 0.0}, 562);
     int number = 0;
     for (LobeModel& model : run.cam.lobes) {
         model.wear = {even_wear(0.002 + 0.0005 * (number % 3)),
@@ -248,8 +225,12 @@ CamModel two_lobes() {
     return cam;
 }
 
+SampleRun by_hand(double index_phase_deg, const SetUp& setup, std::uint64_t seed) {
+    return {two_lobes(), hand_rig(index_phase_deg, setup), {}, {}, {}, seed};
+}
+
 SampleRun hand_new() {
-    SampleRun run{two_lobes(), hand_rig(0.0, {0.006, 0.002, 0.0, 0.0}), {}, {}, {}, 81};
+    SampleRun run = by_hand(0.0, {0.006, 0.002, 0.0, 0.0}, 1481);
     run.plan = {about("hand-4-new", Condition::as_new, "2025-11-11T16:00:00Z",
                       "Written down by hand, a row every 5 degrees."),
                 1, 0};
@@ -257,7 +238,7 @@ SampleRun hand_new() {
 }
 
 SampleRun hand_used() {
-    SampleRun run{two_lobes(), hand_rig(-25.0, {-0.002, 0.005, 0.0, 0.0}), {}, {}, {}, 82};
+    SampleRun run = by_hand(-25.0, {-0.002, 0.005, 0.0, 0.0}, 2282);
     lobe(run.cam, "1E").wear = {nose_wear(0.010, 0.5 * 0.022, 28.0)};
     lobe(run.cam, "1I").wear = {taper_lost_wear(0.004, 0.015)};
     run.plan = {about("hand-4-used", Condition::used, "2026-07-07T16:00:00Z",

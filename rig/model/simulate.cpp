@@ -182,7 +182,7 @@ Indicators::Indicators(const RigModel& rig, Random& random)
     : front(rig.info.error_limit_mm.value_or(0.0), rig.range_mm, random),
       rear(rig.info.error_limit_mm.value_or(0.0), rig.range_mm, random) {}
 
-Sweep simulate_sweep(const Bench& bench, const RigModel& rig, const HandModel& hand,
+Sweep simulate_sweep(const Station& station, const RigModel& rig, const HandModel& hand,
                      const Indicators& indicators, const Faults& faults, const std::string& of, int pass,
                      Random& random) {
     const bool counts = rig.sampling != Sampling::by_hand && !rig.angle_column;
@@ -200,7 +200,7 @@ Sweep simulate_sweep(const Bench& bench, const RigModel& rig, const HandModel& h
     Shown front(rig, indicators.front, faults, rig.zero_mm.front, rig.drift_mm_per_min.front);
     Shown rear(rig, indicators.rear, faults, rig.zero_mm.rear, rig.drift_mm_per_min.rear);
     for (const HandPoint& point : points) {
-        const Edges ideal = bench.readings(rad_from_deg(point.cam_deg));
+        const Edges ideal = station.readings(rad_from_deg(point.cam_deg));
         sweep.front_mm.push_back(front(ideal.front, point.t_s, random));
         sweep.rear_mm.push_back(rear(ideal.rear, point.t_s, random));
     }
@@ -226,10 +226,10 @@ Run simulate_run(const CamModel& cam, const RigModel& rig, const HandModel& hand
     run.rig = rig.info;
     if (rig.datum) run.datum = find_datum(*rig.datum, rig, indicators, draws);
     const auto sweep_all = [&](const std::string& of, int passes, bool journal) {
-        const Bench bench(cam, rig, of);
+        const Station station(cam, rig, of);
         for (int pass = 1; pass <= passes; ++pass) {
             Random random(seed, stream_of(of, pass));
-            run.sweeps.push_back(simulate_sweep(bench, rig, hand, indicators, faults, of, pass, random));
+            run.sweeps.push_back(simulate_sweep(station, rig, hand, indicators, faults, of, pass, random));
             if (journal) run.sweeps.back().rear_mm.clear();  // one indicator is enough on a journal
         }
     };

@@ -7,10 +7,10 @@
 #include <vector>
 
 #include "analysis/run/run.hpp"
-#include "rig/model/bench.hpp"
 #include "rig/model/cam_model.hpp"
 #include "rig/model/hand_model.hpp"
 #include "rig/model/rig_model.hpp"
+#include "rig/model/station.hpp"
 
 namespace lobewright {
 
@@ -57,8 +57,8 @@ struct Indicators {
     Indicators(const RigModel& rig, Random& random);
 };
 
-/// One sweep of what is on the bench, rows as rig.sampling says.
-Sweep simulate_sweep(const Bench& bench, const RigModel& rig, const HandModel& hand,
+/// One sweep of what is under the tips, rows as rig.sampling says.
+Sweep simulate_sweep(const Station& station, const RigModel& rig, const HandModel& hand,
                      const Indicators& indicators, const Faults& faults, const std::string& of, int pass,
                      Random& random);
 

@@ -74,8 +74,8 @@ LobeTruth lobe_truth(const CamModel& reference, const RigModel& reference_rig, c
                         flat_taper_mm};
     CamModel unmoved = used;  // the axis doesn't ride up and down in the V-blocks
     for (JournalModel& journal : unmoved.journals) journal.form.clear();
-    const Bench bench(used, used_rig, model.lobe.name);
-    const Bench unmoved_bench(unmoved, used_rig, model.lobe.name);
+    const Station station(used, used_rig, model.lobe.name);
+    const Station unmoved_station(unmoved, used_rig, model.lobe.name);
 
     LobeTruth truth;
     const std::vector<TruthArc> arcs = base_circle_arcs(model);
@@ -83,9 +83,9 @@ LobeTruth lobe_truth(const CamModel& reference, const RigModel& reference_rig, c
         const bool first = &arc == &arcs.front();
         LobeTruth other = lobe_figures(pair, arc, first);
         const TruthArc run_arc{arc.from_rad + pair.used_phase_rad, arc.to_rad + pair.used_phase_rad};
-        base_circle_figures(other, unmoved_bench, model.lobe.width_mm, run_arc);
+        base_circle_figures(other, unmoved_station, model.lobe.width_mm, run_arc);
         LobeTruth unmoved_other = other;
-        base_circle_figures(other, bench, model.lobe.width_mm, run_arc);
+        base_circle_figures(other, station, model.lobe.width_mm, run_arc);
         unmoved_other.runout_front_mm = other.runout_front_mm;  // always as swept
         unmoved_other.runout_rear_mm = other.runout_rear_mm;
         if (first) {
@@ -105,9 +105,9 @@ JournalTruth journal_truth(const CamModel& cam, const RigModel& rig, const Journ
     constexpr TruthArc turn{0.0, 2.0 * std::numbers::pi};
     HarmonicSum own;
     for (const Harmonic& harmonic : model.form) own.add(harmonic, 0.0, 1.0);
-    const Bench bench(cam, rig, model.journal.name);
+    const Station station(cam, rig, model.journal.name);
     return {model.journal.name,
-            span(values_over(turn, [&](double rad) { return bench.readings(rad).front; })),
+            span(values_over(turn, [&](double rad) { return station.readings(rad).front; })),
             span(values_over(turn, [&](double rad) { return own.at(Turned(rad)).middle.h; }))};
 }
 

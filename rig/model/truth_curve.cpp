@@ -36,8 +36,9 @@ OncePerTurn once_per_turn(const TruthArc& arc, const std::vector<double>& values
     for (std::size_t i = 0; i < values.size(); ++i) {
         const double rad = arc.from_rad + step * static_cast<double>(i);
         const std::array<double, 4> row{1.0, std::cos(rad), std::sin(rad), values[i]};
+        const double weight = i == 0 || i + 1 == values.size() ? 0.5 : 1.0;
         for (std::size_t j = 0; j < 3; ++j) {
-            for (std::size_t k = 0; k < 4; ++k) normal[j][k] += row[j] * row[k];
+            for (std::size_t k = 0; k < 4; ++k) normal[j][k] += weight * row[j] * row[k];
         }
     }
     const auto [c0, a, b] = solve(normal);

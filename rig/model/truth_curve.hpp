@@ -36,7 +36,8 @@ std::vector<double> values_over(const TruthArc& arc, const F& f) {
     return values;
 }
 
-/// The once-per-turn part of values at equal steps of an arc, both ends included.
+/// The once-per-turn part of values at equal steps of an arc, both ends included (they count half: the
+/// integral's least squares, as any even sampling of the arc approaches it).
 OncePerTurn once_per_turn(const TruthArc& arc, const std::vector<double>& values);
 
 /// Largest less smallest.

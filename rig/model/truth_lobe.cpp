@@ -259,9 +259,9 @@ LobeTruth lobe_figures(const LobePair& pair, const TruthArc& arc, bool with_stoc
     return truth;
 }
 
-void base_circle_figures(LobeTruth& truth, const Bench& bench, double width_mm, const TruthArc& arc) {
+void base_circle_figures(LobeTruth& truth, const Station& station, double width_mm, const TruthArc& arc) {
     const auto edge = [&](double z_mm, TrueFigure& runout_mm, TrueFigure& form_mm) {
-        std::vector<double> swept = values_over(arc, [&](double rad) { return bench.reading(rad, z_mm); });
+        std::vector<double> swept = values_over(arc, [&](double rad) { return station.reading(rad, z_mm); });
         runout_mm.value = span(swept);
         const OncePerTurn part = once_per_turn(arc, swept);
         const std::vector<double> turning = values_over(arc, [&](double rad) { return part.at(rad); });

@@ -2,7 +2,7 @@
 // truth.cpp varies the choice and adds up the cam.
 #pragma once
 
-#include "rig/model/bench.hpp"
+#include "rig/model/station.hpp"
 #include "rig/model/truth.hpp"
 #include "rig/model/truth_curve.hpp"
 
@@ -32,7 +32,7 @@ struct LobePair {
 /// stock, which takes the most time.
 LobeTruth lobe_figures(const LobePair& pair, const TruthArc& arc, bool with_stock);
 
-/// Runout, eccentricity and form as the used rig sees the lobe on its bench. `arc` in the run's angle.
-void base_circle_figures(LobeTruth& truth, const Bench& bench, double width_mm, const TruthArc& arc);
+/// Runout, eccentricity and form as the used rig sees the lobe on its station. `arc` in the run's angle.
+void base_circle_figures(LobeTruth& truth, const Station& station, double width_mm, const TruthArc& arc);
 
 }  // namespace lobewright

@@ -1,4 +1,4 @@
-#include "rig/model/bench.hpp"
+#include "rig/model/station.hpp"
 
 #include <algorithm>
 
@@ -17,7 +17,7 @@ void add_once(HarmonicSum& sum, double zero_deg, double x, double y, double x_pe
 
 }  // namespace
 
-Bench::Bench(const CamModel& cam, const RigModel& rig, const std::string& of)
+Station::Station(const CamModel& cam, const RigModel& rig, const std::string& of)
     : tip_(rig.info.tip),
       tip_radius_mm_(rig.info.tip == Tip::roller ? rig.info.tip_radius_mm.value_or(0.0) : 0.0),
       tip_z_mm_{rig.info.front_z_mm, rig.info.rear_z_mm} {
@@ -30,7 +30,7 @@ Bench::Bench(const CamModel& cam, const RigModel& rig, const std::string& of)
     }
 }
 
-void Bench::set_lobe(const CamModel& cam, const RigModel& rig, const LobeModel& model) {
+void Station::set_lobe(const CamModel& cam, const RigModel& rig, const LobeModel& model) {
     lobe_.emplace(model);
     lobe_zero_rad_ = rad_from_deg(model.nose_deg + rig.index_phase_deg);
     base_radius_mm_ = model.base_radius_mm;
@@ -48,7 +48,7 @@ void Bench::set_lobe(const CamModel& cam, const RigModel& rig, const LobeModel& 
     add_axis_motion(tip_ == Tip::flat ? around_ : motion_, cam, z, rig.index_phase_deg);
 }
 
-void Bench::set_journal(const CamModel& cam, const RigModel& rig, const JournalModel& model) {
+void Station::set_journal(const CamModel& cam, const RigModel& rig, const JournalModel& model) {
     tip_ = Tip::flat;  // form of microns on a journal reads the same under any tip
     tip_z_mm_ = {};
     add_axis_motion(around_, cam, model.journal.z_mm, rig.index_phase_deg);
@@ -57,26 +57,26 @@ void Bench::set_journal(const CamModel& cam, const RigModel& rig, const JournalM
     add_once(around_, rig.index_phase_deg, offset.x_mm, offset.y_mm, 0.0, 0.0);
 }
 
-Section Bench::outline(const Turned& angle) const {
+Section Station::outline(const Turned& angle) const {
     Section section = around_.at(angle);
     if (lobe_) section += lobe_->without_form(wrapped_rad(angle.rad - lobe_zero_rad_));
     return section;
 }
 
-double Bench::tip_reading(const Turned& angle, const Section& outline_here, double z_mm) const {
+double Station::tip_reading(const Turned& angle, const Section& outline_here, double z_mm) const {
     if (tip_ == Tip::flat) return outline_here.at(z_mm).h - base_radius_mm_;
     const auto support_at = [&](double rad) { return outline(Turned(rad)).at(z_mm); };
     const double height_mm = roller_height_mm(support_at, tip_radius_mm_, angle.rad);
     return height_mm - (base_radius_mm_ + tip_radius_mm_) + motion_.at(angle).at(z_mm).h;
 }
 
-Edges Bench::readings(double run_angle_rad) const {
+Edges Station::readings(double run_angle_rad) const {
     const Turned angle(run_angle_rad);
     const Section here = tip_ == Tip::flat ? outline(angle) : Section{};
     return {tip_reading(angle, here, tip_z_mm_.front), tip_reading(angle, here, tip_z_mm_.rear)};
 }
 
-double Bench::reading(double run_angle_rad, double z_mm) const {
+double Station::reading(double run_angle_rad, double z_mm) const {
     const Turned angle(run_angle_rad);
     return tip_reading(angle, tip_ == Tip::flat ? outline(angle) : Section{}, z_mm);
 }

@@ -1,4 +1,4 @@
-// bench.hpp: one lobe or journal under the tips of a rig: what an ideal indicator would read at any cam
+// station.hpp: one lobe or journal under the tips of a rig: what an ideal indicator would read at any cam
 // angle. Knows geometry, set-up and how the cam rests; knows no noise, zero, indicator error, count or time.
 #pragma once
 
@@ -10,11 +10,11 @@
 
 namespace lobewright {
 
-class Bench {
+class Station {
 public:
     /// `of` names a lobe or a journal of the cam; throws DataError when there is none. The cam must pass
     /// check().
-    Bench(const CamModel& cam, const RigModel& rig, const std::string& of);
+    Station(const CamModel& cam, const RigModel& rig, const std::string& of);
 
     /// Readings of the rig's two tips, mm above the bare base radius (lobe) or the bare journal, at a cam
     /// angle of the run. On a journal both stand at its own z.
