@@ -8,13 +8,14 @@
 namespace lobewright {
 
 /// Reads run.toml and every sweeps/*.csv (sweeps in parallel on the machine's cores).
-/// Throws NoInputError when the folder or run.toml isn't there, IoError when it can't be read, and DataError for
-/// wrong content: one line that names file, line and column or key, what was found and what was expected.
+/// Throws NoInputError when the folder or run.toml isn't there, IoError when it can't be read, and DataError
+/// for wrong content: one line that names file, line and column or key, what was found and what was expected.
 Run read_run(const std::filesystem::path& folder);
 
-/// Writes run.toml and sweeps/*.csv in the run's own unit, so that read_run gives the same run back. Lengths in
-/// sweeps carry as many decimals as the rig's resolution has (7 where none is given).
-/// The folder appears whole or not at all; throws IoError when it can't be written or already holds a run.
+/// Writes run.toml and sweeps/*.csv in the run's own unit, so that read_run gives the same run back. Lengths
+/// in sweeps carry as many decimals as the rig's resolution has (7 where none is given), and more where a
+/// reading needs them. The folder appears whole or not at all; throws IoError when it can't be written or
+/// already holds a run, and DataError when read_run would refuse the run.
 void write_run(const Run& run, const std::filesystem::path& folder);
 
 }  // namespace lobewright
