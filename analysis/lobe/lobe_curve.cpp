@@ -10,6 +10,7 @@
 
 #include "analysis/errors.hpp"
 #include "analysis/lobe/legs.hpp"
+#include "analysis/lobe/slips.hpp"
 
 namespace lobewright {
 namespace {
@@ -23,6 +24,11 @@ constexpr double least_sigma_mm = 1e-5;
 // lobe.
 constexpr double rough_decades = -1.0;
 constexpr double wander_share = 0.1;
+// Rounding moves an angle by half a count at most, 1.7 of its standard deviations; noise passes 6 once in
+// 5e8. Rows beyond are strays (a knock, a finger on a tip); where they are many it isn't they that are wrong.
+constexpr double stray_factor = 6.0;
+constexpr double most_strays = 0.02;  // of all rows
+constexpr double no_limit = 1e9;
 constexpr double table_smoothing = 1e-4;  // of the rough one: through the rows to a hundredth of their noise
 constexpr double table_margin_deg =
     7.0;  // a ramp that begins between two rows bends the curve back to the last
@@ -104,7 +110,19 @@ public:
         sigma_ = std::max(rough_sigma(sweeps_), least_sigma_mm);
         rough_fit();
         if (table_) settle_sigma_of_table();
-        WeightedPass pass = weighted_pass();
+        slips_ = take_slips_out(name_, sweeps_, front_, rear_, slope_);
+        if (!slips_.empty()) rough_fit();
+        WeightedPass pass = weighted_pass(table_ ? no_limit : stray_factor);
+        if (static_cast<double>(strays_) > most_strays * places_per_turn(sweeps_)) {
+            notes_.push_back(
+                fmt::format("{} rows lie off the curve by more than noise: the cam or an indicator moved "
+                            "while it was swept; all of them count",
+                            strays_));
+            pass = weighted_pass(no_limit);
+        } else if (strays_ > 0) {
+            notes_.push_back(fmt::format("{} row{} off the curve by more than noise left out", strays_,
+                                         strays_ == 1 ? "" : "s"));
+        }
         refine_sigma(pass.heel);
         const auto offsets = pass_offsets(pass.legs, sweeps_.size());
         take_offsets_off(pass, offsets);
@@ -140,6 +158,9 @@ private:
     PeriodicSpline front_, rear_;  // rough curves
     std::vector<double> slope_;
     GridArc heel_;
+    std::vector<FoundSlip> slips_;
+    std::size_t strays_ = 0;
+    double stray_limit_ = 0.0;
     std::vector<std::string> notes_;
 
     /// Walks over a sweep's samples, gathering each visit to a knot interval; `visit(interval, from, to)`
@@ -226,7 +247,9 @@ private:
         return heel_.holds(std::min(g, grid_points - 1), grid_points);
     }
 
-    WeightedPass weighted_pass() {
+    WeightedPass weighted_pass(double limit) {
+        stray_limit_ = limit;
+        strays_ = 0;
         WeightedPass out{SplineSystem(knots_, 2), {}, {}};
         out.legs.intervals = knots_;
         std::vector<char> heel(knots_);
@@ -285,10 +308,11 @@ private:
     };
 
     void add_visit(const Samples& s, std::size_t interval, std::size_t from, std::size_t to,
-                   const TurnClock& clock, bool on_heel, WeightedPass& out) const {
+                   const TurnClock& clock, bool on_heel, WeightedPass& out) {
         const double encoder = slope_[interval] * slope_[interval] * step_ * step_ / 12.0,
                      noise = sigma_ * sigma_;
         const auto front = front_.cubic(interval), rear = rear_.cubic(interval);
+        const double reach = stray_limit_ * stray_limit_ * (noise + encoder);
         IntervalMoments moments;
         double turn = 0.0, front_squares = 0.0, rear_squares = 0.0;
         for (std::size_t i = from; i < to; ++i) {
@@ -296,6 +320,10 @@ private:
             const double w = 1.0 / (noise / s.readings[i] + encoder);
             const double f = s.front_mm[i] - (front[0] + u * (front[1] + u * (front[2] + u * front[3])));
             const double r = s.rear_mm[i] - (rear[0] + u * (rear[1] + u * (rear[2] + u * rear[3])));
+            if (std::max(f * f, r * r) > reach) {
+                ++strays_;
+                continue;
+            }
             moments.add(u, w, f, r);
             turn += w * clock.elapsed(i);
             front_squares += s.readings[i] * f * f;
@@ -310,7 +338,7 @@ private:
         if (!on_heel) return;
         out.heel.front += front_squares;
         out.heel.rear += rear_squares;
-        out.heel.places += static_cast<double>(to - from);
+        out.heel.places += static_cast<double>(moments.samples);
     }
 
     void refine_sigma(const HeelResiduals& heel) {
@@ -448,6 +476,16 @@ void Fitter::describe_sweeps(LobeCurve& curve, const std::vector<PassOffset>& of
         if (!s.table && s.largest_gap_deg > 1.0) {
             say(fmt::format("no reading from {:.1f} to {:.1f} deg", wrapped_deg(s.gap_from_deg),
                             wrapped_deg(s.gap_from_deg + s.largest_gap_deg)));
+        }
+        for (const auto& slip : slips_) {
+            if (slip.sweep != p) continue;
+            const std::string counts =
+                fmt::format("{} count{}", std::abs(slip.counts), std::abs(slip.counts) == 1 ? "" : "s");
+            say(slip.whole_sweep ? fmt::format("lies {} off the other passes; put back", counts)
+                                 : fmt::format("the encoder slipped {} between {:.1f} and {:.1f} deg; the "
+                                               "rows on one side of it were put "
+                                               "back; check the encoder's coupling",
+                                               counts, wrapped_deg(slip.from_deg), wrapped_deg(slip.to_deg)));
         }
         if (s.against) say("swept against the running direction: backlash lies the other way");
         const double drift = std::max(std::abs(offsets[p].front[3]), std::abs(offsets[p].rear[3]));

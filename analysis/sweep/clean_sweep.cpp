@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <numeric>
 
@@ -18,6 +19,8 @@ constexpr std::size_t least_samples = 12;  // fewer say nothing about a turn
 constexpr double widest_gap_deg = 20.0;    // a hand-taken table every 5 degrees may lack two rows, not more
 constexpr double table_order_share =
     0.9;  // in a sweep nearly every step goes one way; a shuffled table's half
+constexpr double most_backlash_deg = 1.0;  // of coupling and drive together
+constexpr double tremble_deg = 0.1;        // a hand at rest, or a count on its edge, is no turning back
 constexpr double table_spacing_deg = 1.0;  // nobody turns a cam through this between two readings of a stream
 
 std::vector<double> angles_of(const Sweep& sweep, const RigInfo& rig) {
@@ -91,26 +94,43 @@ void sort_by_angle(Samples& rows) {
     rows = std::move(sorted);
 }
 
-/// Keeps row i when no later row lies at or before its angle in the sense of turning: the last forward pass.
-/// Rows at rest (the same angle as the next) stay. The rest goes to `backward`.
+/// Marks the rows in which the cam follows the hand forward. Behind a turn-round the backlash must be taken
+/// up first: rows count again a degree further on, or where the cam had been before, whichever comes first.
+std::vector<char> rows_that_follow(CleanSweep& out, const std::vector<double>& angle, double sense) {
+    const double backlash = rad_from_deg(most_backlash_deg), tremble = rad_from_deg(tremble_deg);
+    std::vector<char> follows(angle.size(), 1);
+    double furthest = sense * angle[0], lowest = furthest;
+    bool engaged = true;
+    for (std::size_t i = 1; i < angle.size(); ++i) {
+        const double at = sense * angle[i];
+        if (engaged && at < furthest - tremble) {
+            engaged = false;
+            lowest = at;
+            ++out.backward_turns;
+        }
+        if (!engaged) {
+            lowest = std::min(lowest, at);
+            engaged = at >= std::min(lowest + backlash, furthest);
+            follows[i] = engaged;
+            out.deepest_backward_deg = std::max(out.deepest_backward_deg, deg_from_rad(furthest - lowest));
+            if (engaged) furthest = at;
+        }
+        furthest = std::max(furthest, at);
+    }
+    return follows;
+}
+
+/// Keeps a row when the cam follows and no later such row lies before its angle in the sense of turning: the
+/// last forward pass. Rows at rest (the same angle as the next) stay. The rest goes to `backward`.
 void keep_last_forward_pass(CleanSweep& out, Samples& rows, double sense) {
     const std::size_t n = rows.size();
-    std::vector<char> keep(n, 1);
-    double soonest = sense * rows.angle_rad[n - 1];
-    for (std::size_t i = n - 1; i-- > 0;) {
+    std::vector<char> keep = rows_that_follow(out, rows.angle_rad, sense);
+    double soonest = std::numeric_limits<double>::infinity();
+    for (std::size_t i = n; i-- > 0;) {
+        if (!keep[i]) continue;
         const double at = sense * rows.angle_rad[i];
         keep[i] = at <= soonest;
         soonest = std::min(soonest, at);
-    }
-    double furthest = sense * rows.angle_rad[0];
-    bool back = false;
-    for (std::size_t i = 1; i < n; ++i) {
-        const double at = sense * rows.angle_rad[i];
-        const double depth = furthest - at;
-        if (depth > 0.0 && !back) ++out.backward_turns;
-        back = depth > 0.0;
-        out.deepest_backward_deg = std::max(out.deepest_backward_deg, deg_from_rad(depth));
-        furthest = std::max(furthest, at);
     }
     if (std::find(keep.begin(), keep.end(), char{0}) == keep.end()) return;
     Samples kept;
