@@ -138,8 +138,8 @@ std::vector<std::string> steps_to_settle(const Result& result) {
             "sweep again");
     }
     if (!wants_passes.empty()) {
-        steps.push_back(
-            fmt::format("more passes, or a finer indicator, on {}", fmt::join(wants_passes, ", ")));
+        steps.push_back(fmt::format("take more passes, or use indicators with a smaller error limit, on {}",
+                                    fmt::join(wants_passes, ", ")));
     }
     if (!wants_looking.empty()) {
         steps.push_back(fmt::format("see with --lobe NAME why a figure is missing on {}",
@@ -168,35 +168,45 @@ std::vector<std::string> next_steps(const Result& result) {
     return {"fit another cam with new tappets, and measure it before it goes in as its reference run"};
 }
 
-/// Notes once each, with the lobes that they hold for, in the order of their first lobe.
-std::vector<std::pair<std::string, std::vector<std::string>>> grouped_notes(const CamJudgement& judgement) {
-    std::vector<std::pair<std::string, std::vector<std::string>>> groups;
-    for (const LobeJudgement& lobe : judgement.lobes) {
-        for (const std::string& note : lobe.notes) {
-            auto same =
-                std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return g.first == note; });
-            if (same == groups.end()) same = groups.insert(groups.end(), {note, {}});
-            same->second.push_back(one_line(lobe.name));
-        }
-    }
-    return groups;
+/// A note and the lobes that it holds for.
+struct GroupedNote {
+    std::string note;
+    std::vector<std::string> lobes;
+};
+
+void group_note(std::vector<GroupedNote>& groups, const std::string& note, const std::string& lobe) {
+    auto same =
+        std::find_if(groups.begin(), groups.end(), [&](const GroupedNote& g) { return g.note == note; });
+    if (same == groups.end()) same = groups.insert(groups.end(), {note, {}});
+    same->lobes.push_back(one_line(lobe));
 }
 
+/// The cam's notes, then the lobes' once each. Of what was noticed while measuring, only what holds for every
+/// lobe: the rest stands with its lobe.
 std::string present_notes(const Result& result) {
+    std::vector<GroupedNote> judging;
+    std::vector<GroupedNote> measuring;
+    for (std::size_t i = 0; i < result.figures.lobes.size(); ++i) {
+        const LobeFigures& lobe = result.figures.lobes[i];
+        for (const std::string& note : result.judgement.lobes[i].notes) group_note(judging, note, lobe.name);
+        for (const std::string& note : lobe.notes) group_note(measuring, note, lobe.name);
+    }
+    const std::size_t all = result.figures.lobes.size();
+    const auto on_every_lobe =
+        std::stable_partition(measuring.begin(), measuring.end(),
+                              [&](const GroupedNote& group) { return group.lobes.size() == all; });
+    const bool more = on_every_lobe != measuring.end();
+    judging.insert(judging.end(), measuring.begin(), on_every_lobe);
+
     std::string out = "\nNotes\n";
     for (const std::string& note : result.judgement.notes) out += paragraph(one_line(note), "- ");
     for (const std::string& note : result.figures.notes) out += paragraph(one_line(note), "- ");
-    for (const auto& [note, lobes] : grouped_notes(result.judgement)) {
-        const bool all = lobes.size() == result.judgement.lobes.size() && lobes.size() > 1;
-        const std::string where = all ? "all lobes" : fmt::format("{}", fmt::join(lobes, ", "));
+    for (const auto& [note, lobes] : judging) {
+        const bool every = lobes.size() == all && all > 1;
+        const std::string where = every ? "all lobes" : fmt::format("{}", fmt::join(lobes, ", "));
         out += paragraph(fmt::format("{}: {}", where, one_line(note)), "- ");
     }
-    const auto& lobes = result.figures.lobes;
-    const auto notes =
-        std::count_if(lobes.begin(), lobes.end(), [](const auto& lobe) { return !lobe.notes.empty(); });
-    if (notes > 0) {
-        out += paragraph("what was noticed while measuring a lobe stands with it: --lobe NAME", "- ");
-    }
+    if (more) out += paragraph("more was noticed while measuring single lobes: --lobe NAME shows it", "- ");
     return out;
 }
 

@@ -21,7 +21,7 @@ void note_flat_nose(Notes& notes, const LobeFigures& lobe, const std::vector<Rul
     const Measured& flat_deg = lobe.wear.flat_arc_deg;
     if (!flat_deg.known() || flat_deg.value <= 0.0 || !ramps_hold(rulings)) return;
     notes.emplace_back(
-        "the nose is flat across its width: no fault while the ramps keep their taper, because the nose "
+        "the nose reads flat across its width: no fault while the ramps keep their taper, because the nose "
         "passes in "
         "about a millisecond, too short to slow a spinning tappet");
 }
@@ -112,14 +112,14 @@ void note_regrind(Notes& notes, const Bench& bench) {
         if (!judge_regrind(lobe, stock_mm, bench).possible) short_of_stock.push_back(lobe.name);
     }
     std::string note = fmt::format("a regrind takes {} off every lobe at the least, U included",
-                                   say_length(depth_mm, bench.units));
+                                   say_rounded(depth_mm, bench.units));
     if (smallest_base_mm) {
         note += fmt::format("; the smallest base diameter becomes {}",
-                            say_length(*smallest_base_mm - 2.0 * depth_mm, bench.units));
+                            say_rounded(*smallest_base_mm - 2.0 * depth_mm, bench.units));
     }
     if (bench.cam.cam.case_depth_mm) {
         note += fmt::format("; {} of case is left",
-                            say_length(*bench.cam.cam.case_depth_mm - depth_mm, bench.units));
+                            say_rounded(*bench.cam.cam.case_depth_mm - depth_mm, bench.units));
     }
     notes.push_back(note + "; tappets sit that depth lower, which pushrods or lash must make up");
     if (short_of_stock.empty()) return;
@@ -144,7 +144,6 @@ Notes cam_findings(const std::vector<LobeJudgement>& lobes, Verdict verdict, con
     note_lost_taper(notes, lobes, bench);
     if (verdict == Verdict::regrind) note_regrind(notes, bench);
     note_thrust(notes, bench);
-    if (!bench.cam.bend_mm.known()) notes.emplace_back("bend isn't known, so it wasn't judged");
     if (!bench.cam.has_reference) {
         notes.emplace_back("no reference run: lift loss, wear and the stock to clean up weren't judged");
     }

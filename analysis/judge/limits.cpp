@@ -55,9 +55,7 @@ class LimitsReader {
 public:
     explicit LimitsReader(const std::filesystem::path& file) : path_(file), file_(place(file)) {}
 
-    Limits read(const std::string& text) {
-        return read_document(parse_toml(text, path_));
-    }
+    Limits read(const std::string& text) { return read_document(parse_toml(text, path_)); }
 
 private:
     Limits read_document(const toml::table& document) {

@@ -17,7 +17,7 @@ Measured left_mm(double given_mm, double times, const Measured& stock_mm) {
 
 void rule_on_what_is_left(Regrind& regrind, const std::string& name, const Measured& figure_mm,
                           double least_mm, const Bench& bench) {
-    const Rule rule{name, fmt::format("{} after a regrind", name), true, ": too little is left"};
+    const Rule rule{name, fmt::format("{} after a regrind", name), true, ": too little is left", ""};
     Ruling ruling = apply(rule, figure_mm, least_mm, bench);
     if (ruling.proof == Proof::open) {
         regrind.notes.push_back(

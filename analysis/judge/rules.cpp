@@ -31,13 +31,15 @@ std::string say_ruling(const Rule& rule, const Ruling& ruling, const Bench& benc
         return fmt::format("{} can't be held against {}: its uncertainty isn't known", measured, limit);
     }
     if (ruling.proof == Proof::open) {
-        return fmt::format("{} is too near {} to tell: take more passes, or use a finer indicator", measured,
-                           limit);
+        return fmt::format(
+            "{} is too near {} to tell: take more passes, or use indicators with a smaller error limit",
+            measured, limit);
     }
     if (ruling.proof == Proof::good) {
-        return fmt::format("{} is {} {}", measured, rule.at_least ? "above" : "within", limit);
+        return fmt::format("{} is {} {}{}", measured, rule.at_least ? "above" : "within", limit,
+                           rule.if_good);
     }
-    return fmt::format("{} is {} {}{}", measured, rule.at_least ? "below" : "over", limit, rule.then);
+    return fmt::format("{} is {} {}{}", measured, rule.at_least ? "below" : "over", limit, rule.if_bad);
 }
 
 struct Ramp {
@@ -75,7 +77,8 @@ std::vector<Ruling> flat_tappet_rulings(const LobeFigures& lobe, const Bench& be
         const bool turns_back = ramp.taper_mm.known() && ramp.taper_mm.value < -ramp.taper_mm.u95;
         const Rule rule{ramp_taper_rule, fmt::format("{} ramp taper", ramp.name), true,
                         turns_back ? ", high to the other side than the other ramp: the tappet is turned back"
-                                   : ": the tappet won't turn"};
+                                   : ": the tappet won't turn",
+                        ": the tappet turns"};
         rulings.push_back(apply(rule, ramp.taper_mm, limit_mm, bench));
     }
     return rulings;
@@ -102,7 +105,7 @@ std::vector<Ruling> roller_rulings(const LobeFigures& lobe, const Bench& bench) 
     for (const Ramp& place : places) {
         Measured size_mm = place.taper_mm;
         size_mm.value = std::abs(size_mm.value);
-        const Rule rule{"taper", std::string(place.name), false, ": a roller rides on one edge of it"};
+        const Rule rule{"taper", std::string(place.name), false, ": a roller rides on one edge of it", ""};
         rulings.push_back(apply(rule, size_mm, limit_mm, bench));
     }
     return rulings;
@@ -132,13 +135,13 @@ Ruling apply(const Rule& rule, const Measured& figure_mm, double limit_mm, const
 std::vector<Ruling> fitness_rulings(const LobeFigures& lobe, const Bench& bench) {
     std::vector<Ruling> rulings = taper_rulings(lobe, bench);
     if (bench.cam.has_reference) {
-        const Rule lift{"lift loss", "lift loss", false, ": the valve opens too little"};
+        const Rule lift{"lift loss", "lift loss", false, ": the valve opens too little", ""};
         rulings.push_back(apply(lift, lobe.lift.loss_mm, bench.limits.lift_loss_mm, bench));
     }
     const EdgePair& runout_mm = lobe.base_circle.runout_mm;
     for (const auto& [edge, figure_mm] : {std::pair{"front", runout_mm.front}, {"rear", runout_mm.rear}}) {
         const Rule runout{"base-circle runout", fmt::format("base-circle runout at the {} edge", edge), false,
-                          ": the lash changes while the valve should be shut"};
+                          ": the lash changes while the valve should be shut", ""};
         rulings.push_back(apply(runout, figure_mm, bench.limits.base_circle_runout_mm, bench));
     }
     return rulings;
@@ -146,7 +149,7 @@ std::vector<Ruling> fitness_rulings(const LobeFigures& lobe, const Bench& bench)
 
 std::optional<Ruling> bend_ruling(const Bench& bench) {
     if (!bench.cam.bend_mm.known()) return std::nullopt;
-    const Rule bend{"bend", "bend", false, ": straighten the cam before anything else is ground"};
+    const Rule bend{"bend", "bend", false, ": straighten the cam before anything else is ground", ""};
     return apply(bend, bench.cam.bend_mm, bench.limits.bend_mm, bench);
 }
 

@@ -28,13 +28,14 @@ bool ramps_hold(const std::vector<Ruling>& rulings);
 /// Whether a ruling of the ramp taper rule is proved bad.
 bool ramps_lost(const std::vector<Ruling>& rulings);
 
-/// Applies one rule. `subject` names the figure ("closing ramp taper"); `then` says what follows when it is
-/// proved bad, and may be empty.
+/// Applies one rule. `subject` names the figure ("closing ramp taper"); the last two say what follows when it
+/// is proved bad or good, and may be empty.
 struct Rule {
     std::string name;
     std::string subject;
     bool at_least = false;
-    std::string then;
+    std::string if_bad;
+    std::string if_good;
 };
 Ruling apply(const Rule& rule, const Measured& figure_mm, double limit_mm, const Bench& bench);
 

@@ -46,6 +46,10 @@ std::string say_length(double length_mm, Units units) {
     return fmt::format("{} {}", text, unit_word(units));
 }
 
+std::string say_rounded(double length_mm, Units units) {
+    return fmt::format("{} {}", say_cell(length_mm, units), unit_word(units));
+}
+
 std::string say_cell(double length_mm, Units units) {
     if (!std::isfinite(length_mm)) return "-";
     return fixed(length_mm / mm_per(units), units == Units::in ? 5 : 3);

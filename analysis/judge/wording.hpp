@@ -17,7 +17,10 @@ std::string say_figure(const Measured& figure_mm, Units units);
 /// "0.13 mm": a length that was given, without trailing zeros (finest 10 nm or 1 uin).
 std::string say_length(double length_mm, Units units);
 
-/// The value alone at the bench's resolution, 1 um or 0.00001 in, without the unit: for columns. "-" when
+/// "0.404 mm": a length that was worked out, at the bench's resolution of 1 um or 0.00001 in.
+std::string say_rounded(double length_mm, Units units);
+
+/// The same without the unit, for columns. "-" when
 /// unknown.
 std::string say_cell(double length_mm, Units units);
 

@@ -109,9 +109,9 @@ TEST_CASE("the cam's regrind says depth, base diameter and case left", "[judge]"
     cam.lobes.back().reference_base_diameter_mm = 27.5;
     const CamJudgement judged = judge(cam, {}, Units::mm);
     CHECK(judged.verdict == Verdict::regrind);
-    CHECK(says(judged.notes, "takes 0.32 mm off every lobe"));
-    CHECK(says(judged.notes, "smallest base diameter becomes 26.86 mm"));
-    CHECK(says(judged.notes, "0.88 mm of case is left"));
+    CHECK(says(judged.notes, "takes 0.320 mm off every lobe"));
+    CHECK(says(judged.notes, "smallest base diameter becomes 26.860 mm"));
+    CHECK(says(judged.notes, "0.880 mm of case is left"));
 }
 
 TEST_CASE("one depth for the whole cam that a good lobe can't give is said", "[judge]") {

@@ -30,5 +30,7 @@ TEST_CASE("a cell shows what a bench reads", "[judge]") {
     CHECK(say_cell(0.0304, Units::mm) == "0.030");
     CHECK(say_cell(-0.0001, Units::mm) == "0.000");
     CHECK(say_cell(0.0254, Units::in) == "0.00100");
+    CHECK(say_rounded(0.40352, Units::mm) == "0.404 mm");
+    CHECK(say_rounded(0.0254, Units::in) == "0.00100 in");
     CHECK(say_cell(Measured{}.value, Units::mm) == "-");
 }

@@ -22,7 +22,9 @@ void add_paths(const Json& json, const std::string& at, std::vector<std::string>
     }
     if (!json.is_object() || json.contains("u95")) return;
     for (const auto& [key, value] : json.items()) {
-        const std::string path = at.empty() ? key : at + "." + key;
+        std::string path = at;
+        if (!at.empty()) path += '.';
+        path += key;
         paths.push_back(path);
         add_paths(value, path, paths);
     }
@@ -245,9 +247,9 @@ TEST_CASE("--units converts lengths, areas by length and volumes by its cube, an
         return mm.at(at).get<double>() / in.at(at).get<double>();
     };
     for (const char* part : {"value", "u95"}) {
-        for (const char* path : {"lift/used", "lift/loss", "base_circle/runout/front",
-                                 "base_circle/form/rear", "taper/opening", "wear/max_depth", "wear/area",
-                                 "wear/nose_radius/used", "wear/nose_radius/reference", "stock_to_clean"}) {
+        for (const char* path : {"lift/used", "lift/loss", "base_circle/runout/front", "taper/closing",
+                                 "taper/opening", "wear/max_depth", "wear/area", "wear/nose_radius/used",
+                                 "wear/nose_radius/reference", "stock_to_clean"}) {
             INFO(path);
             CHECK(ratio(path, part) == Approx(25.4).epsilon(1e-12));
         }
