@@ -141,6 +141,12 @@ t_us,count,front,rear
 inline const std::string journal_sweep =
     "# lobewright-sweep/1\n# of: J1\nangle_deg,rear\n0,0.001\n120,0.002\n240,0.0015\n";
 
+/// A sweep by counts with these rows.
+inline std::string sweep_of(const std::string& of, int pass, const std::string& rows = "0,0.001,0.002\n") {
+    return "# lobewright-sweep/1\n# of: " + of + "\n# pass: " + std::to_string(pass) +
+           "\ncount,front,rear\n" + rows;
+}
+
 /// full_toml with sweeps of 1E and J1.
 inline std::filesystem::path make_run(const std::filesystem::path& folder) {
     write_text(folder / "run.toml", full_toml);
