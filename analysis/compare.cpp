@@ -31,12 +31,30 @@ void check_options(const AnalysisOptions& options) {
     }
 }
 
-void check_tip(const Run& run) {
-    if (run.rig.tip == Tip::flat) return;
-    throw DataError(
-        fmt::format("{}: [rig] tip = \"{}\": only runs taken with a flat tip can be judged so far; sweep "
-                    "the cam again with a flat tip wider than the contact travels",
-                    (run.folder / "run.toml").string(), word(run.rig.tip)));
+/// What the lobe was read with and what its lift is to be stated for.
+TipToFollower tip_of(const Run& run, const Lobe& lobe, const std::optional<double>& base_diameter_mm) {
+    TipToFollower out;
+    if (run.rig.tip == Tip::roller) out.tip_radius_mm = run.rig.tip_radius_mm.value_or(0.0);
+    if (run.rig.tip == Tip::point) out.tip_radius_mm = 0.0;
+    const auto file = (run.folder / "run.toml").string();
+    if (run.cam.follower == Follower::roller) {
+        if (!run.cam.follower_radius_mm) {
+            throw DataError(
+                fmt::format("{}: [cam] follower_radius isn't given: lift on a roller can't be stated without "
+                            "its radius; add it",
+                            file));
+        }
+        out.follower_radius_mm = run.cam.follower_radius_mm;
+    }
+    if (!out.differ()) return out;
+    if (!base_diameter_mm) {
+        throw DataError(
+            fmt::format("{}: lobe '{}' has no base_diameter: what a {} tip reads can't be stated for a {} "
+                        "follower without it; measure the heel by micrometer and add it",
+                        file, lobe.name, word(run.rig.tip), word(run.cam.follower)));
+    }
+    out.base_radius_mm = 0.5 * *base_diameter_mm;
+    return out;
 }
 
 const Lobe* find_lobe(const Run& run, const std::string& name) {
@@ -71,7 +89,15 @@ struct PreparedRun {
     std::vector<std::string> notes;
 };
 
-LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motion) {
+/// The micrometer's figure, of this run or, where it lacks, of the other run of the same cam.
+std::optional<double> base_diameter_of(const Lobe& lobe, const Run* other) {
+    if (lobe.base_diameter_mm || other == nullptr) return lobe.base_diameter_mm;
+    const Lobe* there = find_lobe(*other, lobe.name);
+    return there == nullptr ? std::nullopt : there->base_diameter_mm;
+}
+
+LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motion,
+                       const std::optional<double>& base_diameter_mm) {
     std::vector<CleanSweep> clean;
     for (const auto& sweep : run.sweeps) {
         if (sweep.of == lobe.name) clean.push_back(clean_sweep(sweep, run.rig));
@@ -89,7 +115,9 @@ LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motio
             }
         }
     }
-    return fit_lobe_curve(lobe.name, std::move(clean), run.rig);
+    LobeCurve curve = fit_lobe_curve(lobe.name, std::move(clean), run.rig);
+    curve.tip = tip_of(run, lobe, base_diameter_mm);
+    return curve;
 }
 
 PreparedRun prepare_journals(const Run& run) {
@@ -109,7 +137,13 @@ void prepare_lobes(std::vector<PreparedRun>& runs, unsigned threads) {
     in_parallel(tasks.size(), threads, [&](std::size_t t) {
         auto& [prepared, i] = tasks[t];
         try {
-            prepared->curves[i] = prepare_lobe(*prepared->run, prepared->run->lobes[i], prepared->motion);
+            const Lobe& lobe = prepared->run->lobes[i];
+            const Run* other = nullptr;
+            for (const auto& p : runs) {
+                if (&p != prepared) other = p.run;
+            }
+            prepared->curves[i] =
+                prepare_lobe(*prepared->run, lobe, prepared->motion, base_diameter_of(lobe, other));
         } catch (const DataError& error) {
             const std::string text = error.what();
             const auto folder = prepared->run->folder.string();
@@ -148,13 +182,27 @@ void note_unknowns(LobeFigures& out, const Run& used, const std::optional<double
             "the flat arc "
             "can't be known");
     }
-    if (!base_diameter_mm) {
+    if (used.cam.follower == Follower::roller) {
+        out.notes.emplace_back("volume and nose radius are stated for flat followers only");
+    } else if (!base_diameter_mm) {
         out.notes.emplace_back("base_diameter isn't given: volume and nose radius can't be known");
     }
     if (!used.rig.error_limit_mm) {
         out.notes.emplace_back(
             "[rig] error_limit isn't given: u95 carries repeatability only, not the indicators' own error");
     }
+}
+
+/// The deepest hollow that a round tip fell into: no flat tappet touches there.
+void note_hollows(LobeFigures& out, const LobeOnGrid& shape, const std::string& label) {
+    if (shape.hollows.empty()) return;
+    const auto deepest =
+        std::max_element(shape.hollows.begin(), shape.hollows.end(),
+                         [](const Hollow& a, const Hollow& b) { return a.depth_mm < b.depth_mm; });
+    out.notes.push_back(
+        fmt::format("{}hollow from {:.0f} to {:.0f} deg, {:.3f} mm deep: a flat tappet bridges it, and the "
+                    "stock to clean up doesn't count it",
+                    label, wrapped_deg(deepest->from_deg), wrapped_deg(deepest->to_deg), deepest->depth_mm));
 }
 
 void append_notes(std::vector<std::string>& to, const std::string& label,
@@ -225,16 +273,23 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
                              used_run.rig.error_limit_mm.value_or(0.0),
                              reference_run.rig.error_limit_mm.value_or(0.0)};
     const auto map = wear_map(wear_view);
-    auto wear = wear_figures(wear_view, map, base_diameter);
+    // h + h'' is the surface's radius only where the lift is a flat follower's.
+    const auto radius_base = used_run.cam.follower == Follower::roller ? std::nullopt : base_diameter;
+    auto wear = wear_figures(wear_view, map, radius_base);
     wear.figures.flat_arc_deg = out.wear.flat_arc_deg;
-    wear.figures.nose_radius_used_mm = nose_radius(view, base_diameter);
-    wear.figures.nose_radius_reference_mm = nose_radius(reference_view, base_diameter);
+    wear.figures.nose_radius_used_mm = nose_radius(view, radius_base);
+    wear.figures.nose_radius_reference_mm = nose_radius(reference_view, radius_base);
     out.wear = wear.figures;
     out.stock_to_clean_mm = wear.stock_to_clean_mm;
     out.reference_base_diameter_mm = base_diameter;
     note_unknowns(out, used_run, base_diameter);
-    out.notes.emplace_back(
-        "a flat tip sees only the convex hull of the worn surface: the stock to clean up is a lower bound");
+    if (used_run.rig.tip == Tip::flat) {
+        out.notes.emplace_back(
+            "a flat tip sees only the convex hull of the worn surface: the stock to clean up is a lower "
+            "bound");
+    }
+    note_hollows(out, registered.used, "used, ");
+    note_hollows(out, registered.reference, "reference, ");
     append_notes(out.notes, "reference", reference.notes);
     append_notes(out.notes, "used", used.notes);
     add_curves(out, view, used_run.datum, &map, options.curve_points);
@@ -254,7 +309,10 @@ LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& ru
     LobeFigures out = common_figures(lobe, view, run, options);
     const auto lift = largest_lift(view);
     out.lift.used_mm = all.figure(lift.value_mm, lift.influence);
-    out.wear.nose_radius_used_mm = nose_radius(view, lobe.base_diameter_mm);
+    if (run.cam.follower != Follower::roller) {
+        out.wear.nose_radius_used_mm = nose_radius(view, lobe.base_diameter_mm);
+    }
+    note_hollows(out, shape, "");
     note_unknowns(out, run, lobe.base_diameter_mm);
     append_notes(out.notes, "", curve.notes);
     add_curves(out, view, run.datum, nullptr, options.curve_points);
@@ -311,8 +369,6 @@ void finish_cam(CamFigures& out, const PreparedRun& used) {
 
 CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options) {
     check_options(options);
-    check_tip(reference);
-    check_tip(used);
     check_same_lobes(reference, used);
     std::vector<PreparedRun> prepared;
     prepared.push_back(prepare_journals(reference));
@@ -342,7 +398,6 @@ CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOpt
 
 CamFigures inspect_run(const Run& run, const AnalysisOptions& options) {
     check_options(options);
-    check_tip(run);
     std::vector<PreparedRun> prepared;
     prepared.push_back(prepare_journals(run));
     prepare_lobes(prepared, options.threads);

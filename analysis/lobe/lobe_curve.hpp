@@ -9,6 +9,7 @@
 //          rounding stands in all readings of a cam at rest alike, and in front and rear alike.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -35,6 +36,15 @@ struct CurveNoise {
     std::vector<double> angle_share;  // per knot: the part of a place's variance that is encoder rounding
 };
 
+/// What the lobe was read with and what its lift is stated for. No radius means flat.
+struct TipToFollower {
+    std::optional<double> tip_radius_mm;
+    std::optional<double> follower_radius_mm;
+    double base_radius_mm = 0.0;  // needed where tip and follower differ
+
+    [[nodiscard]] bool differ() const { return tip_radius_mm != follower_radius_mm; }
+};
+
 struct LobeCurve {
     std::string name;
     PeriodicSpline front;  // mm, as swept, mean of the passes
@@ -43,6 +53,7 @@ struct LobeCurve {
     SplineSolver solver;
     CurveNoise noise;
     GridArc heel;  // in this run's own angles
+    TipToFollower tip;
     std::vector<std::string> notes;
     bool table = false;
     double angle_step_rad = 0.0;

@@ -3,10 +3,13 @@
 // and 4). Grid positions are real numbers g; angle = 2 pi g / grid_points in the used run's angles.
 #pragma once
 
+#include <array>
 #include <span>
 #include <vector>
 
 #include "analysis/curve/sinusoid.hpp"
+#include "analysis/follower/contact_map.hpp"
+#include "analysis/follower/hollow.hpp"
 #include "analysis/lobe/lobe_curve.hpp"
 
 namespace lobewright {
@@ -34,8 +37,9 @@ struct LobeGeometry {
     [[nodiscard]] double taper_scale() const { return width_mm / (rear_z_mm - front_z_mm); }
 };
 
-/// A lobe on the grid. `front` and `rear` are mm above the base circle at the indicators, the once-per-turn
-/// part off.
+/// A lobe on the grid. `front` and `rear` are the follower's displacement, mm above the base circle at the
+/// indicators, the once-per-turn part off. `maps` lead from the tip's displacement to the follower's, [0]
+/// front, [1] rear, in the order applied; empty where the tip moves as the follower does.
 struct LobeOnGrid {
     std::vector<double> front_reading;  // as swept, mm
     std::vector<double> rear_reading;
@@ -43,9 +47,15 @@ struct LobeOnGrid {
     Sinusoid rear_circle;
     std::vector<double> front;
     std::vector<double> rear;
+    std::array<std::vector<ContactMap>, 2> maps;
+    std::vector<Hollow> hollows;  // of either edge, as the tip read them
+
+    /// Weights on the follower's displacement of one edge as weights on the tip's.
+    [[nodiscard]] std::vector<double> on_tip(std::size_t edge, std::vector<double> weights) const;
 };
 
-/// The shape at grid angles less `offset_rad` (0 for the used run, the phase shift for its reference).
+/// The shape at grid angles less `offset_rad` (0 for the used run, the phase shift for its reference). Throws
+/// DataError naming the lobe when the tip's readings can't be those of its radius on this base circle.
 LobeOnGrid lobe_on_grid(const LobeCurve& curve, double offset_rad, const SinusoidFit& heel);
 
 /// The curve at a place along z.

@@ -190,8 +190,8 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         const auto& p = weights.circle[c];
         const bool has_circle = p[0] != 0.0 || p[1] != 0.0 || p[2] != 0.0;
         if (weights.lift[c].empty() && !has_circle) continue;
-        std::vector<double> raw =
-            weights.lift[c].empty() ? std::vector<double>(grid_points, 0.0) : weights.lift[c];
+        std::vector<double> raw = weights.lift[c].empty() ? std::vector<double>(grid_points, 0.0)
+                                                          : shape_.on_tip(c, weights.lift[c]);
         if (curve_.interpolation_mm > 0.0) {
             for (std::size_t from = 0; from < grid_points; from += table_stretch) {
                 double sum = 0.0;
@@ -229,7 +229,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
 }
 
 std::array<double, 2> RunUncertainty::noise_at(double position, const std::array<EdgeMix, 2>& mixes) const {
-    const auto x = curve_.solver.solve(coefficient_weights(point_weights(position)));
+    const auto x = curve_.solver.solve(coefficient_weights(shape_.on_tip(0, point_weights(position))));
     std::vector<double> white(x.size()), angle(x.size());
     for (std::size_t j = 0; j < x.size(); ++j) {
         white[j] = x[j] * white_root_[j];
