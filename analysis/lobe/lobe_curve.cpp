@@ -18,7 +18,7 @@ namespace {
 constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr std::size_t most_knots = grid_points;
 constexpr std::size_t least_knots = 72;
-// First guess of the noise where nothing better is known; the heel corrects it before any figure is formed.
+// Below any indicator: only keeps weights finite on simulated readings without noise or step.
 constexpr double least_sigma_mm = 1e-5;
 // The first, rough curve only serves slopes and residuals: smoothed at the scale of two knots, it follows any
 // lobe.
@@ -107,7 +107,8 @@ public:
     }
 
     LobeCurve run() {
-        sigma_ = std::max(rough_sigma(sweeps_), least_sigma_mm);
+        least_sigma_ = std::max(least_sigma_mm, rig_.resolution_mm.value_or(0.0) / std::sqrt(12.0));
+        sigma_ = std::max(rough_sigma(sweeps_), least_sigma_);
         rough_fit();
         if (table_) settle_sigma_of_table();
         slips_ = take_slips_out(name_, sweeps_, front_, rear_, slope_);
@@ -153,6 +154,7 @@ private:
     bool table_ = false;
     double step_ = 0.0;
     double sigma_ = 0.0;
+    double least_sigma_ = 0.0;  // rounding alone makes as much
     double sigma_front_ = 0.0;
     double sigma_rear_ = 0.0;
     double heel_dof_ = 1.0;        // behind both sigmas
@@ -239,7 +241,7 @@ private:
             }
         }
         heel_dof_ = std::max(places - 6.0, 1.0);
-        if (places > 12.0) sigma_ = std::max(std::sqrt(squares / heel_dof_), least_sigma_mm);
+        if (places > 12.0) sigma_ = std::max(std::sqrt(squares / heel_dof_), least_sigma_);
     }
 
     [[nodiscard]] bool on_heel(double theta_rad) const {
@@ -350,8 +352,8 @@ private:
             static_cast<double>(heel_.count) * static_cast<double>(knots_) / grid_points * 0.6;
         const double dof = std::max(heel.places - used, 0.3 * heel.places);
         heel_dof_ = 2.0 * dof;
-        sigma_front_ = std::max(std::sqrt(heel.front / dof), least_sigma_mm);
-        sigma_rear_ = std::max(std::sqrt(heel.rear / dof), least_sigma_mm);
+        sigma_front_ = std::max(std::sqrt(heel.front / dof), least_sigma_);
+        sigma_rear_ = std::max(std::sqrt(heel.rear / dof), least_sigma_);
     }
 
     /// The offsets are micrometres and smooth: taking them off the right-hand sides interval by interval is

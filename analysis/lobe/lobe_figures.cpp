@@ -59,7 +59,8 @@ constexpr double form_block_deg = 12.0;  // form is what stands over some degree
 struct HeelForm {
     std::vector<double> block;
     double sd = 0.0;
-    double wander = 0.0;  // standard deviation of what the rig's wander feigns as form
+    double wander =
+        0.0;  // standard deviation of what the rig's wander and the indicators' step feign as form
 
     [[nodiscard]] double range() const {
         const auto [low, high] = std::minmax_element(block.begin(), block.end());
@@ -85,7 +86,7 @@ HeelForm heel_form(const LobeView& view, EdgeMix mix) {
             UncertaintyTerms squares;
             view.run.add_terms(probe, squares);
             form.sd = std::sqrt(squares.noise);
-            form.wander = view.curve.noise.drift_mm;
+            form.wander = std::hypot(view.curve.noise.drift_mm, view.run.rounding_sd_mm());
         }
     }
     return form;

@@ -20,7 +20,6 @@ constexpr double expansion_per_k = 11e-6;  // steel 11.5e-6, grey iron 10.5e-6 (
 // assumption; half or double of it moves the u95 of a taper averaged over a flank by a fifth, of lift at the
 // nose not at all.
 constexpr double correlated_share = 0.15;
-constexpr std::size_t reading_bins = 33;
 
 /// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
 constexpr std::size_t table_stretch = 10;
@@ -71,7 +70,8 @@ void Influence::add(const Influence& other, double factor) {
 
 double UncertaintyTerms::combined() const {
     double sum = 0.0;
-    for (double u : {noise, indicator, smoothing, table, datum, passes, drift, temperature}) sum += u * u;
+    for (double u : {noise, indicator, step, smoothing, table, datum, passes, drift, temperature})
+        sum += u * u;
     return std::sqrt(sum);
 }
 
@@ -98,6 +98,18 @@ double indicator_correlation(double distance_mm, double correlation_mm) {
     return std::exp(-0.5 * x * x);
 }
 
+std::array<double, 3> rounding_harmonics(double step_mm, double seen_mm) {
+    std::array<double, 3> out{};
+    if (step_mm <= 0.0) return out;
+    constexpr double pi = std::numbers::pi;
+    const double before = std::max(0.0, seen_mm * seen_mm - step_mm * step_mm / 12.0) / (step_mm * step_mm);
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const auto k = static_cast<double>(i + 1);
+        out[i] = step_mm / (pi * k) * std::exp(-2.0 * pi * pi * k * k * before);
+    }
+    return out;
+}
+
 RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, const SinusoidFit& heel,
                                const RigInfo& rig, double offset_rad)
     : curve_(curve),
@@ -105,6 +117,9 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
       heel_(heel),
       offset_rad_(offset_rad),
       limit_mm_(rig.error_limit_mm.value_or(0.0)),
+      rounding_{rounding_harmonics(rig.resolution_mm.value_or(0.0),
+                                   std::min(curve.noise.sigma_front_mm, curve.noise.sigma_rear_mm))},
+      step_mm_(rig.resolution_mm.value_or(0.0)),
       bias_{curve.solver.smoothing_bias(curve.front), curve.solver.smoothing_bias(curve.rear)} {
     const double lift = *std::max_element(shape.front.begin(), shape.front.end());
     correlation_mm_ = indicator_correlation_mm(lift);
@@ -131,29 +146,63 @@ std::vector<double> RunUncertainty::coefficient_weights(const std::vector<double
     return l;
 }
 
-double RunUncertainty::indicator_variance(const std::vector<double>& weights,
-                                          const std::vector<double>& reading) const {
-    if (limit_mm_ <= 0.0) return 0.0;
+ReadingBins RunUncertainty::by_reading(const std::vector<double>& weights,
+                                       const std::vector<double>& reading) const {
+    ReadingBins out;
+    const std::size_t last = out.weight.size() - 1;
     const auto [low, high] = std::minmax_element(reading.begin(), reading.end());
-    const double step = std::max(*high - *low, 1e-9) / (reading_bins - 1);
-    std::array<double, reading_bins> bin{};
+    out.step_mm = std::max(*high - *low, 1e-9) / static_cast<double>(last);
     for (std::size_t g = 0; g < weights.size(); ++g) {
         if (weights[g] == 0.0) continue;
-        const double x = (reading[g] - *low) / step;
-        const auto i = std::min(static_cast<std::size_t>(x), reading_bins - 2);
+        const double x = (reading[g] - *low) / out.step_mm;
+        const auto i = std::min(static_cast<std::size_t>(x), last - 1);
         const double u = x - static_cast<double>(i);
-        bin[i] += weights[g] * (1.0 - u);
-        bin[i + 1] += weights[g] * u;
+        out.weight[i] += weights[g] * (1.0 - u);
+        out.weight[i + 1] += weights[g] * u;
     }
-    std::array<double, reading_bins> rho{};
-    for (std::size_t d = 0; d < reading_bins; ++d) {
-        rho[d] = indicator_correlation(static_cast<double>(d) * step, correlation_mm_);
+    return out;
+}
+
+double RunUncertainty::rounding_sd_mm() const {
+    double sum = 0.0;
+    for (double amplitude : rounding_) sum += 0.5 * amplitude * amplitude;
+    return std::sqrt(sum);
+}
+
+double RunUncertainty::rounding_variance(const std::vector<double>& weights,
+                                         const std::vector<double>& reading) const {
+    double sum = 0.0;
+    for (std::size_t k = 0; k < rounding_.size(); ++k) {
+        if (rounding_[k] < 1e-3 * step_mm_) continue;
+        const double per_mm = two_pi * static_cast<double>(k + 1) / step_mm_;
+        double c = 0.0, s = 0.0;
+        for (std::size_t g = 0; g < weights.size(); ++g) {
+            if (weights[g] == 0.0) continue;
+            // Between two grid angles the reading runs through its steps and averages them out: sinc of half
+            // the phase.
+            const std::size_t next = g + 1 == weights.size() ? 0 : g + 1;
+            const double half = 0.5 * per_mm * std::abs(reading[next] - reading[g]);
+            const double w = half < 1e-6 ? weights[g] : weights[g] * std::sin(half) / half;
+            c += w * std::cos(per_mm * reading[g]);
+            s += w * std::sin(per_mm * reading[g]);
+        }
+        sum += 0.5 * rounding_[k] * rounding_[k] * (c * c + s * s);
+    }
+    return sum;
+}
+
+double RunUncertainty::indicator_variance(const ReadingBins& bins) const {
+    if (limit_mm_ <= 0.0) return 0.0;
+    const auto& w = bins.weight;
+    std::array<double, std::tuple_size_v<decltype(bins.weight)>> rho{};
+    for (std::size_t d = 0; d < rho.size(); ++d) {
+        rho[d] = indicator_correlation(static_cast<double>(d) * bins.step_mm, correlation_mm_);
     }
     double sum = 0.0;
-    for (std::size_t i = 0; i < reading_bins; ++i) {
-        if (bin[i] == 0.0) continue;
-        sum += bin[i] * bin[i];
-        for (std::size_t j = 0; j < i; ++j) sum += 2.0 * bin[i] * bin[j] * rho[i - j];
+    for (std::size_t i = 0; i < w.size(); ++i) {
+        if (w[i] == 0.0) continue;
+        sum += w[i] * w[i];
+        for (std::size_t j = 0; j < i; ++j) sum += 2.0 * w[i] * w[j] * rho[i - j];
     }
     return std::max(sum, 0.0) * limit_mm_ * limit_mm_ / 3.0;
 }
@@ -203,8 +252,9 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         // The level's own indicator error is in the datum as well, which was read near the same place; what
         // the circle's once-per-turn part moves the reading by is micrometres, over which the error doesn't
         // change.
-        squares.indicator += indicator_variance(raw, *reading[c]);
+        squares.indicator += indicator_variance(by_reading(raw, *reading[c]));
         if (has_circle) heel_.add_parameter_weights(p, raw);
+        squares.step += rounding_variance(raw, *reading[c]);
         for (std::size_t g = 0; g < grid_points; ++g) together[g] += raw[g];
         const auto l = coefficient_weights(raw);
         for (std::size_t j = 0; j < l.size(); ++j) bias += l[j] * bias_[c][j];
@@ -254,6 +304,7 @@ UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     UncertaintyTerms out;
     out.noise = std::sqrt(squares.noise);
     out.indicator = std::sqrt(squares.indicator);
+    out.step = std::sqrt(squares.step);
     out.smoothing = std::sqrt(squares.smoothing);
     out.table = std::sqrt(squares.table);
     out.datum = std::abs(influence.datum) * datum_u_mm;

@@ -6,6 +6,7 @@
 //   noise       covariance of the smoothing spline, white part an indicator, encoder part common to both
 //   indicator   each indicator's unknown smooth error within +/- its limit: e(r) of the reading r, variance
 //               limit^2/3, correlated over a seventh of the lift (see influence.cpp)
+//   step        the indicator's step where its noise is too small to average it out
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table
 //   datum       the front-to-rear zero
@@ -47,6 +48,7 @@ struct Influence {
 struct UncertaintyTerms {
     double noise = 0.0;
     double indicator = 0.0;
+    double step = 0.0;
     double smoothing = 0.0;
     double table = 0.0;
     double datum = 0.0;
@@ -59,6 +61,12 @@ struct UncertaintyTerms {
     /// Expanded uncertainty at 95 %: Student's factor at the effective degrees of freedom
     /// (Welch-Satterthwaite).
     [[nodiscard]] double expanded() const;
+};
+
+/// A figure's weights gathered by the reading that they fall on.
+struct ReadingBins {
+    std::array<double, 33> weight{};
+    double step_mm = 0.0;
 };
 
 /// One run's part: its curve, its shape on the grid, and its rig.
@@ -74,7 +82,8 @@ public:
     /// Standard deviation of the noise of the curve's values at the mixes of two edges, at a grid position.
     [[nodiscard]] std::array<double, 2> noise_at(double position, const std::array<EdgeMix, 2>& mixes) const;
 
-    [[nodiscard]] double error_limit_mm() const { return limit_mm_; }
+    /// Standard deviation of what the indicators' step leaves in a mean of readings at one place.
+    [[nodiscard]] double rounding_sd_mm() const;
 
 private:
     const LobeCurve& curve_;
@@ -82,6 +91,8 @@ private:
     const SinusoidFit& heel_;
     double offset_rad_;
     double limit_mm_;
+    std::array<double, 3> rounding_;
+    double step_mm_;
     double correlation_mm_;
     std::array<std::vector<double>, 2> bias_;  // smoothing bias of the coefficients
     std::vector<double> white_root_, angle_root_;
@@ -92,8 +103,12 @@ private:
                                                      const std::vector<double>& other,
                                                      const std::vector<double>& other_x) const;
     [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
-    [[nodiscard]] double indicator_variance(const std::vector<double>& weights,
-                                            const std::vector<double>& reading) const;
+    [[nodiscard]] ReadingBins by_reading(const std::vector<double>& weights,
+                                         const std::vector<double>& reading) const;
+    [[nodiscard]] double indicator_variance(const ReadingBins& bins) const;
+    /// What the step leaves of a figure: its harmonics in the reading, of unknown phase.
+    [[nodiscard]] double rounding_variance(const std::vector<double>& weights,
+                                           const std::vector<double>& reading) const;
 };
 
 /// Both runs and what stands between them.
@@ -113,6 +128,12 @@ double indicator_correlation_mm(double lift_mm);
 
 /// Correlation of an indicator's error between two readings: exp(-d^2 / (2 l^2)).
 double indicator_correlation(double distance_mm, double correlation_mm);
+
+/// Amplitudes of the first harmonics, in the reading, of what rounding to a step leaves in the mean of many
+/// readings with noise: step/(pi k) exp(-2 pi^2 k^2 sigma^2/step^2), sigma the noise before rounding (B.
+/// Widrow, I. Kollar, "Quantization Noise", 2008, from memory). `seen_mm` is the noise as seen, rounding
+/// included. From half a step of noise on nothing is left.
+std::array<double, 3> rounding_harmonics(double step_mm, double seen_mm);
 
 /// Two-sided 95 % Student factor; degrees of freedom are real-valued, infinity gives 1.959964. Boost.Math.
 double student_factor_95(double degrees_of_freedom);

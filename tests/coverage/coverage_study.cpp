@@ -72,7 +72,7 @@ RigModel random_rig(const CoverageOptions& options, double noise_mm, Random& ran
     rig.info.direction = random.below(4) == 0 ? -1 : 1;
     rig.info.front_z_mm = -4.0;
     rig.info.rear_z_mm = 4.0;
-    rig.info.resolution_mm = 0.0005;
+    rig.info.resolution_mm = options.coarse_step ? 0.01 : 0.0005;
     rig.info.error_limit_mm = options.indicator_error ? (random.below(2) == 0 ? 0.001 : 0.002) : 0.0;
     rig.info.temperature_c = 20.5;
     rig.index_phase_deg = random.uniform(-180.0, 180.0);
@@ -86,6 +86,10 @@ RigModel random_rig(const CoverageOptions& options, double noise_mm, Random& ran
         rig.sampling = Sampling::by_hand;
         rig.angle_column = true;
         rig.info.counts_per_rev.reset();
+    }
+    if (options.round_tip) {
+        rig.info.tip = random.below(2) == 0 ? Tip::point : Tip::roller;
+        if (rig.info.tip == Tip::roller) rig.info.tip_radius_mm = random.uniform(2.0, 8.0);
     }
     return rig;
 }
@@ -102,7 +106,7 @@ Scene random_scene(const CoverageOptions& options, Random& random) {
     }
     scene.used = scene.reference;
     for (auto& lobe : scene.used.lobes) lobe.wear = {random_wear(lobe, random)};
-    const double noise = random.uniform(0.0003, 0.0007);
+    const double noise = options.coarse_step ? 0.001 : random.uniform(0.0003, 0.0007);
     scene.reference_rig = random_rig(options, noise, random);
     scene.used_rig = random_rig(options, noise, random);
     scene.hand.mean_deg_per_s = random.uniform(10.0, 20.0);

@@ -22,7 +22,9 @@ struct CoverageOptions {
     std::uint64_t seed = 1;
     bool indicator_error = true;
     int passes = 1;
-    bool table = false;  // hand-taken
+    bool table = false;        // hand-taken
+    bool round_tip = false;    // roller and point tips
+    bool coarse_step = false;  // indicators of 0.01 mm with less noise than step
 };
 
 /// Figures by their key in compare's JSON.

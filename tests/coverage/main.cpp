@@ -18,6 +18,10 @@ int main(int argc, char** argv) {
             options.passes = 3;
         } else if (word == "table") {
             options.table = true;
+        } else if (word == "round-tip") {
+            options.round_tip = true;
+        } else if (word == "coarse-step") {
+            options.coarse_step = true;
         } else {
             options.cams = std::atoi(argv[i]);
         }
