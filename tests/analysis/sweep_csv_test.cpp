@@ -7,6 +7,7 @@
 #include <random>
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include "analysis/errors.hpp"
 #include "run_test_folder.hpp"
@@ -26,10 +27,14 @@ void require_same_rows(const Sweep& a, const Sweep& b) {
     REQUIRE(a.rear_mm == b.rear_mm);
 }
 
-std::string all_replaced(std::string text, std::string_view from, std::string_view to) {
-    for (std::size_t at = text.find(from); at != std::string::npos; at = text.find(from, at + to.size()))
-        text.replace(at, from.size(), to);
-    return text;
+std::string all_replaced(const std::string& text, std::string_view from, std::string_view to) {
+    std::string result;
+    std::size_t at = 0;
+    for (std::size_t next = text.find(from); next != std::string::npos; next = text.find(from, at)) {
+        result.append(text, at, next - at).append(to);
+        at = next + from.size();
+    }
+    return result.append(text, at);
 }
 
 /// The plain sweep's rows after another head.
@@ -149,7 +154,7 @@ TEST_CASE("a reading is the double nearest to its decimal", "[run][sweep_csv]") 
         double value = 0.0;
         std::from_chars(number.data(), number.data() + number.size(), value);
         expected.push_back(value);
-        rows += "0," + number + ",0\n";
+        rows.append("0,").append(number).append(",0\n");
     }
     const Sweep sweep = parse_sweep(with_rows("count,front,rear", rows), "s.csv", Units::mm);
     REQUIRE(sweep.front_mm.size() == expected.size());
@@ -178,7 +183,7 @@ TEST_CASE("a sweep in inches is printed as it was read", "[run][sweep_csv]") {
                 std::to_chars(buffer.begin(), buffer.end(), inches, std::chars_format::fixed, 5).ptr;
             return std::string(buffer.data(), end);
         };
-        rows += std::to_string(i) + "," + cell() + "," + cell() + "\n";
+        rows += fmt::format("{},{},{}\n", i, cell(), cell());
     }
     const std::string text = "# lobewright-sweep/1\n# of: 1E\n# pass: 2\ncount,front,rear\n" + rows;
     CHECK(print_sweep(parse_sweep(text, "s.csv", Units::in), Units::in, 5) == text);
