@@ -217,8 +217,8 @@ LobeFigures common_figures(const Lobe& lobe, const LobeView& view, const Run& us
     out.kind = lobe.kind;
     out.base_circle = base_circle_figures(view);
     const auto middle = centreline(view);
-    auto nose = view.all.figure(middle.position, middle.influence);
-    out.nose_deg = {wrapped_deg(deg_of_grid(nose.value)), deg_of_grid(nose.u95)};
+    const auto nose = view.all.figure("nose_deg", middle.position, middle.influence, deg_of_grid(1.0));
+    out.nose_deg = {wrapped_deg(nose.value), nose.u95};
     out.taper = taper_figures(view, used.datum);
     out.wear.flat_arc_deg = flat_arc(view, used.datum, options.flat_taper_mm);
     return out;
@@ -231,11 +231,12 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
     const auto reference_geometry = geometry_of(reference_run, used_lobe.width_mm);
     const auto registered = register_lobes(reference, used, reference_geometry, used_geometry);
     const SinusoidFit heel(grid_points, registered.heel);
+    std::vector<BudgetLine> budget;
     const RunUncertainty used_part(used, registered.used, heel, used_run.rig, 0.0);
     const RunUncertainty reference_part(reference, registered.reference, heel, reference_run.rig,
                                         registered.delta_rad);
     const LobeUncertainty all{&used_part, &reference_part, used_run.datum ? used_run.datum->u_mm : 0.0,
-                              temperature_step(reference_run, used_run)};
+                              temperature_step(reference_run, used_run), &budget};
     const LobeView view{used,
                         registered.used,
                         heel,
@@ -256,13 +257,14 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
                                   true};
     LobeFigures out = common_figures(used_lobe, view, used_run, options);
     const auto lift = largest_lift(view), reference_lift = largest_lift(reference_view);
-    out.lift.used_mm = all.figure(lift.value_mm, lift.influence);
-    out.lift.reference_mm = all.figure(reference_lift.value_mm, reference_lift.influence);
+    out.lift.used_mm = all.figure("lift.used", lift.value_mm, lift.influence);
+    out.lift.reference_mm = all.figure("lift.reference", reference_lift.value_mm, reference_lift.influence);
     Influence loss = reference_lift.influence;
     loss.add(lift.influence, -1.0);
-    out.lift.loss_mm = all.figure(reference_lift.value_mm - lift.value_mm, loss);
-    const auto shift = all.figure(registered.delta_rad, registered.delta);
-    out.phase_shift_deg = {wrapped_deg(deg_from_rad(shift.value)), deg_from_rad(shift.u95)};
+    out.lift.loss_mm = all.figure("lift.loss", reference_lift.value_mm - lift.value_mm, loss);
+    const auto shift =
+        all.figure("phase_shift_deg", registered.delta_rad, registered.delta, deg_from_rad(1.0));
+    out.phase_shift_deg = {wrapped_deg(shift.value), shift.u95};
 
     const auto base_diameter =
         reference_lobe.base_diameter_mm ? reference_lobe.base_diameter_mm : used_lobe.base_diameter_mm;
@@ -293,6 +295,7 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
     append_notes(out.notes, "reference", reference.notes);
     append_notes(out.notes, "used", used.notes);
     add_curves(out, view, used_run.datum, &map, options.curve_points);
+    out.budget = std::move(budget);
     return out;
 }
 
@@ -303,12 +306,13 @@ LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& ru
     const SinusoidFit heel(grid_points, curve.heel);
     const auto shape = lobe_on_grid(curve, 0.0, heel);
     const auto marks = lobe_landmarks(lobe.name, mixed(shape, mid));
+    std::vector<BudgetLine> budget;
     const RunUncertainty part(curve, shape, heel, run.rig, 0.0);
-    const LobeUncertainty all{&part, nullptr, run.datum ? run.datum->u_mm : 0.0, 0.0};
+    const LobeUncertainty all{&part, nullptr, run.datum ? run.datum->u_mm : 0.0, 0.0, &budget};
     const LobeView view{curve, shape, heel, geometry, marks, marks, part, all, false};
     LobeFigures out = common_figures(lobe, view, run, options);
     const auto lift = largest_lift(view);
-    out.lift.used_mm = all.figure(lift.value_mm, lift.influence);
+    out.lift.used_mm = all.figure("lift.used", lift.value_mm, lift.influence);
     if (run.cam.follower != Follower::roller) {
         out.wear.nose_radius_used_mm = nose_radius(view, lobe.base_diameter_mm);
     }
@@ -316,6 +320,7 @@ LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& ru
     note_unknowns(out, run, lobe.base_diameter_mm);
     append_notes(out.notes, "", curve.notes);
     add_curves(out, view, run.datum, nullptr, options.curve_points);
+    out.budget = std::move(budget);
     return out;
 }
 

@@ -10,6 +10,7 @@
 
 #include "analysis/measured.hpp"
 #include "analysis/run/run.hpp"
+#include "analysis/uncertainty/terms.hpp"
 
 namespace lobewright {
 
@@ -79,6 +80,7 @@ struct LobeFigures {
     std::optional<double> reference_base_diameter_mm;  // by micrometer, for what a regrind leaves
     std::vector<std::string> notes;
     LobeCurves curves;
+    std::vector<BudgetLine> budget;  // where each figure's u95 comes from
 };
 
 struct JournalFigures {

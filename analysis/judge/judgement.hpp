@@ -1,6 +1,6 @@
 // judgement.hpp: from figures to a verdict (method.md section 8).
-// Each rule compares one figure with one limit under the standard decision rule of ISO 14253-1: proved good when
-// value + U is within, proved bad when value - U is beyond, otherwise open.
+// Each rule compares one figure with one limit under the standard decision rule of ISO 14253-1: proved good
+// when value + U is within, proved bad when value - U is beyond, otherwise open.
 #pragma once
 
 #include <optional>
@@ -15,7 +15,8 @@ namespace lobewright {
 enum class Verdict { reuse, remeasure, regrind, scrap };
 enum class Proof { good, bad, open };
 
-/// One rule applied to one figure. `says` is the sentence for people; it carries figure, U and limit, in `units`.
+/// One rule applied to one figure. `says` is the sentence for people; it carries figure, U and limit, in
+/// `units`.
 struct Ruling {
     std::string rule;  // short name, e.g. "ramp taper"
     Proof proof = Proof::open;

@@ -111,7 +111,8 @@ Measured form_figure(const HeelForm& form) {
             std::hypot(3.6 * form.sd, 3.6 * form.wander)};
 }
 
-Measured runout_figure(const LobeView& view, EdgeMix mix, const HeelForm& form, const Measured& form_size) {
+Measured runout_figure(const LobeView& view, const char* name, EdgeMix mix, const HeelForm& form,
+                       const Measured& form_size) {
     const auto arc = view.heel.arc();
     const auto& f = view.shape.front_circle;
     const auto& r = view.shape.rear_circle;
@@ -134,8 +135,10 @@ Measured runout_figure(const LobeView& view, EdgeMix mix, const HeelForm& form, 
     const double da = cosine[high_at] - cosine[low_at], db = sine[high_at] - sine[low_at];
     side.circle[0] = {0.0, mix.front * da, mix.front * db};
     side.circle[1] = {0.0, mix.rear * da, mix.rear * db};
-    const double u95 = std::hypot(view.all.terms(influence).expanded(), share * form_size.u95);
-    return {high - low, u95};
+    auto terms = view.all.terms(influence);
+    terms.noise =
+        std::hypot(terms.noise, share * form_size.u95 / student_factor_95(terms.degrees_of_freedom));
+    return view.all.figure(name, high - low, terms);
 }
 
 }  // namespace
@@ -148,8 +151,9 @@ BaseCircleFigures base_circle_figures(const LobeView& view) {
     const auto front = heel_form(view, view.geometry.front_edge()),
                rear = heel_form(view, view.geometry.rear_edge());
     out.form_mm = {form_figure(front), form_figure(rear)};
-    out.runout_mm = {runout_figure(view, view.geometry.front_edge(), front, out.form_mm.front),
-                     runout_figure(view, view.geometry.rear_edge(), rear, out.form_mm.rear)};
+    out.runout_mm = {
+        runout_figure(view, "base_circle.runout.front", view.geometry.front_edge(), front, out.form_mm.front),
+        runout_figure(view, "base_circle.runout.rear", view.geometry.rear_edge(), rear, out.form_mm.rear)};
     const auto mix = view.geometry.mid();
     const auto& f = view.shape.front_circle;
     const auto& r = view.shape.rear_circle;
@@ -161,7 +165,7 @@ BaseCircleFigures base_circle_figures(const LobeView& view) {
     const double ca = size > 0.0 ? a / size : 1.0, cb = size > 0.0 ? b / size : 0.0;
     side.circle[0] = {0.0, mix.front * ca, mix.front * cb};
     side.circle[1] = {0.0, mix.rear * ca, mix.rear * cb};
-    out.eccentricity_mm = view.all.figure(size, influence);
+    out.eccentricity_mm = view.all.figure("base_circle.eccentricity", size, influence);
     return out;
 }
 
@@ -216,12 +220,12 @@ Influence taper_influence(const LobeView& view, const std::vector<double>& weigh
     return influence;
 }
 
-Measured taper_mean(const LobeView& view, const std::vector<double>& taper,
+Measured taper_mean(const LobeView& view, const char* name, const std::vector<double>& taper,
                     const std::vector<double>& weights, bool absolute) {
     const auto influence = taper_influence(view, weights, absolute);
     auto terms = view.all.terms(influence);
     if (absolute) terms.passes = view.geometry.taper_scale() * view.curve.level_scatter_mm;
-    return {weighted_sum(weights, taper), terms.expanded()};
+    return view.all.figure(name, weighted_sum(weights, taper), terms);
 }
 
 /// The side that the ramps say: proved away from zero, or none.
@@ -240,15 +244,17 @@ TaperFigures taper_figures(const LobeView& view, const std::optional<DatumInfo>&
     const auto taper = taper_curve(view, datum);
     out.datum = absolute ? TaperDatum::mastered : TaperDatum::base_circle;
     const auto& g = view.guide;
-    out.opening_mm = taper_mean(view, taper, mean_weights(g.low.opening, g.high.opening), absolute);
-    out.closing_mm = taper_mean(view, taper, mean_weights(g.high.closing, g.low.closing), absolute);
+    out.opening_mm =
+        taper_mean(view, "taper.opening", taper, mean_weights(g.low.opening, g.high.opening), absolute);
+    out.closing_mm =
+        taper_mean(view, "taper.closing", taper, mean_weights(g.high.closing, g.low.closing), absolute);
     const double half = nose_half_deg * grid_per_deg, middle = g.half.middle();
-    out.nose_mm = taper_mean(view, taper, mean_weights(middle - half, middle + half), absolute);
+    out.nose_mm = taper_mean(view, "taper.nose", taper, mean_weights(middle - half, middle + half), absolute);
     if (absolute) {
         const auto arc = view.heel.arc();
         const double from = static_cast<double>(arc.first);
         const auto weights = mean_weights(from, from + static_cast<double>(arc.count - 1));
-        out.base_mm = taper_mean(view, taper, weights, true);
+        out.base_mm = taper_mean(view, "taper.base", taper, weights, true);
         out.high_side = high_side_of(out);
     } else {
         out.base_mm = {0.0, 0.0};  // by definition: the taper is stated relative to it
@@ -337,7 +343,8 @@ Measured nose_radius(const LobeView& view, const std::optional<double>& base_dia
     terms.table = 2.0 * std::numbers::sqrt2 * view.curve.interpolation_mm / row_rad /
                   (2.0 * rad_from_deg(radius_half_deg));
     const double radius = 0.5 * *base_diameter_mm + weighted_sum(mean, lift) + scale * slopes;
-    return {radius, terms.expanded()};
+    return view.all.figure(view.reference_run ? "wear.nose_radius.reference" : "wear.nose_radius.used",
+                           radius, terms);
 }
 
 }  // namespace lobewright

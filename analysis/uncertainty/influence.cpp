@@ -5,10 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
-
-#include <boost/math/distributions/students_t.hpp>
 
 namespace lobewright {
 namespace {
@@ -66,27 +63,6 @@ void Influence::add(const Influence& other, double factor) {
         }
     }
     datum += factor * other.datum;
-}
-
-double UncertaintyTerms::combined() const {
-    double sum = 0.0;
-    for (double u : {noise, indicator, step, smoothing, table, datum, passes, drift, temperature})
-        sum += u * u;
-    return std::sqrt(sum);
-}
-
-double UncertaintyTerms::expanded() const {
-    const double u = combined();
-    if (!(noise > 0.0) || !(degrees_of_freedom > 0.0))
-        return student_factor_95(std::numeric_limits<double>::infinity()) * u;
-    const double share = u / noise;
-    return student_factor_95(degrees_of_freedom * share * share * share * share) * u;
-}
-
-double student_factor_95(double degrees_of_freedom) {
-    constexpr double normal = 1.959963984540054;
-    if (!(degrees_of_freedom < 1e6)) return normal;
-    return boost::math::quantile(boost::math::students_t(std::max(degrees_of_freedom, 1.0)), 0.975);
 }
 
 double indicator_correlation_mm(double lift_mm) {
@@ -278,6 +254,13 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
     squares.degrees_of_freedom += curve_.noise.degrees_of_freedom;
 }
 
+double RunUncertainty::lift_in(const CurveWeights& weights) const {
+    double sum = 0.0;
+    if (!weights.lift[0].empty()) sum += weighted_sum(weights.lift[0], shape_.front);
+    if (!weights.lift[1].empty()) sum += weighted_sum(weights.lift[1], shape_.rear);
+    return sum;
+}
+
 std::array<double, 2> RunUncertainty::noise_at(double position, const std::array<EdgeMix, 2>& mixes) const {
     const auto x = curve_.solver.solve(coefficient_weights(shape_.on_tip(0, point_weights(position))));
     std::vector<double> white(x.size()), angle(x.size());
@@ -310,13 +293,30 @@ UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     out.datum = std::abs(influence.datum) * datum_u_mm;
     out.passes = std::sqrt(squares.passes);
     out.drift = std::sqrt(squares.drift);
-    out.temperature = std::sqrt(squares.temperature);
+    // The cam grows with its temperature, the lift with it; between the runs by up to the step, any size
+    // equally likely.
+    const double growth =
+        std::max(std::abs(used->lift_in(influence.used)),
+                 reference != nullptr ? std::abs(reference->lift_in(influence.reference)) : 0.0);
+    out.temperature = expansion_per_k * temperature_step_k / std::sqrt(3.0) * growth;
     out.degrees_of_freedom = squares.degrees_of_freedom;
     return out;
 }
 
-Measured LobeUncertainty::figure(double value, const Influence& influence) const {
-    return {value, terms(influence).expanded()};
+Measured LobeUncertainty::figure(const char* name, double value, const Influence& influence,
+                                 double unit) const {
+    auto parts = terms(influence);
+    for (double* u : {&parts.noise, &parts.indicator, &parts.step, &parts.smoothing, &parts.table,
+                      &parts.datum, &parts.passes, &parts.drift, &parts.temperature}) {
+        *u *= unit;
+    }
+    return figure(name, value * unit, parts);
+}
+
+Measured LobeUncertainty::figure(const char* name, double value, const UncertaintyTerms& terms) const {
+    const Measured out{value, terms.expanded()};
+    if (budget != nullptr) budget->push_back({name, out, terms});
+    return out;
 }
 
 }  // namespace lobewright

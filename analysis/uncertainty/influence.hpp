@@ -23,6 +23,7 @@
 #include "analysis/lobe/lobe_on_grid.hpp"
 #include "analysis/measured.hpp"
 #include "analysis/run/run.hpp"
+#include "analysis/uncertainty/terms.hpp"
 
 namespace lobewright {
 
@@ -44,25 +45,6 @@ struct Influence {
     void add(const Influence& other, double factor);
 };
 
-/// Standard uncertainties of one figure by source, in the figure's unit.
-struct UncertaintyTerms {
-    double noise = 0.0;
-    double indicator = 0.0;
-    double step = 0.0;
-    double smoothing = 0.0;
-    double table = 0.0;
-    double datum = 0.0;
-    double passes = 0.0;
-    double drift = 0.0;
-    double temperature = 0.0;
-    double degrees_of_freedom = 0.0;  // of the noise
-
-    [[nodiscard]] double combined() const;
-    /// Expanded uncertainty at 95 %: Student's factor at the effective degrees of freedom
-    /// (Welch-Satterthwaite).
-    [[nodiscard]] double expanded() const;
-};
-
 /// A figure's weights gathered by the reading that they fall on.
 struct ReadingBins {
     std::array<double, 33> weight{};
@@ -78,6 +60,9 @@ public:
 
     /// Adds this run's terms for a figure of the given weights (variances into the squares of `terms`).
     void add_terms(const CurveWeights& weights, UncertaintyTerms& squares) const;
+
+    /// How much lift a figure of these weights holds: the sum of the weights times the displacement.
+    [[nodiscard]] double lift_in(const CurveWeights& weights) const;
 
     /// Standard deviation of the noise of the curve's values at the mixes of two edges, at a grid position.
     [[nodiscard]] std::array<double, 2> noise_at(double position, const std::array<EdgeMix, 2>& mixes) const;
@@ -118,8 +103,15 @@ struct LobeUncertainty {
     double datum_u_mm = 0.0;
     double temperature_step_k = 0.0;  // half-width of what the runs' temperatures may differ by
 
+    std::vector<BudgetLine>* budget = nullptr;  // where figures leave their terms, if anywhere
+
     [[nodiscard]] UncertaintyTerms terms(const Influence& influence) const;
-    [[nodiscard]] Measured figure(double value, const Influence& influence) const;
+
+    /// A figure with its u95; its terms go to the budget under `name`. `unit` is the figure's unit in that of
+    /// the influence (degrees in a grid step, say).
+    [[nodiscard]] Measured figure(const char* name, double value, const Influence& influence,
+                                  double unit = 1.0) const;
+    [[nodiscard]] Measured figure(const char* name, double value, const UncertaintyTerms& terms) const;
 };
 
 /// Distance between readings over which an indicator's error changes, for a lobe of this lift (see
@@ -134,8 +126,5 @@ double indicator_correlation(double distance_mm, double correlation_mm);
 /// Widrow, I. Kollar, "Quantization Noise", 2008, from memory). `seen_mm` is the noise as seen, rounding
 /// included. From half a step of noise on nothing is left.
 std::array<double, 3> rounding_harmonics(double step_mm, double seen_mm);
-
-/// Two-sided 95 % Student factor; degrees of freedom are real-valued, infinity gives 1.959964. Boost.Math.
-double student_factor_95(double degrees_of_freedom);
 
 }  // namespace lobewright

@@ -53,21 +53,21 @@ double phase_sensitivity(const WearView& view, bool front, const std::vector<dou
     return -weighted_sum(weights, reference_slope(view, edge_mixes(view, front).reference));
 }
 
-Measured edge_mean(const WearView& view, bool front, const std::vector<double>& weights,
+Measured edge_mean(const WearView& view, const char* name, bool front, const std::vector<double>& weights,
                    const std::vector<double>& wear) {
     Influence influence = wear_influence(view, front, weights, 1.0);
     add_phase(view.registered, phase_sensitivity(view, front, weights), influence);
-    return view.used.all.figure(weighted_sum(weights, wear), influence);
+    return view.used.all.figure(name, weighted_sum(weights, wear), influence);
 }
 
-Measured both_edges_mean(const WearView& view, const std::vector<double>& weights, const WearMap& map) {
+/// Influence of a weighted sum of the mean wear of both edges.
+Influence both_edges_influence(const WearView& view, const std::vector<double>& weights) {
     Influence influence = wear_influence(view, true, weights, 0.5);
     influence.add(wear_influence(view, false, weights, 0.5), 1.0);
     add_phase(view.registered,
               0.5 * (phase_sensitivity(view, true, weights) + phase_sensitivity(view, false, weights)),
               influence);
-    return view.used.all.figure(
-        0.5 * (weighted_sum(weights, map.front_mm) + weighted_sum(weights, map.rear_mm)), influence);
+    return influence;
 }
 
 /// The grid positions of the lift event: all that isn't heel, as weights of an integral in grid steps.
@@ -142,9 +142,7 @@ Measured area(const WearView& view, const WearMap& map, const std::vector<double
             if (wear > -3.0 * noise_mm) sum += 0.5 * deg_per_grid * wear;
         }
     }
-    auto figure = both_edges_mean(view, weights, map);
-    figure.value = std::max(sum, 0.0);
-    return figure;
+    return view.used.all.figure("wear.area", std::max(sum, 0.0), both_edges_influence(view, weights));
 }
 
 Measured volume(const WearView& view, const WearMap& map, const std::vector<double>& event,
@@ -165,9 +163,7 @@ Measured volume(const WearView& view, const WearMap& map, const std::vector<doub
         weights[g] = (0.5 * *base_diameter_mm + mean + bend) * rad_per_grid * view.used.geometry.width_mm;
         volume += weights[g] * 0.5 * (map.front_mm[g] + map.rear_mm[g]);
     }
-    auto figure = both_edges_mean(view, weights, map);
-    figure.value = volume;
-    return figure;
+    return view.used.all.figure("wear.volume", volume, both_edges_influence(view, weights));
 }
 
 }  // namespace
@@ -223,17 +219,19 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
     auto& f = out.figures;
     const double half = nose_half_deg / deg_per_grid, middle = view.registered.reference_marks.half.middle();
     const auto nose = mean_weights(middle - half, middle + half);
-    f.front_nose_depth_mm = edge_mean(view, true, nose, map.front_mm);
-    f.rear_nose_depth_mm = edge_mean(view, false, nose, map.rear_mm);
-    f.nose_depth_mm = both_edges_mean(view, nose, map);
+    f.front_nose_depth_mm = edge_mean(view, "wear.front_nose_depth", true, nose, map.front_mm);
+    f.rear_nose_depth_mm = edge_mean(view, "wear.rear_nose_depth", false, nose, map.rear_mm);
+    f.nose_depth_mm = view.used.all.figure(
+        "wear.nose_depth", 0.5 * (weighted_sum(nose, map.front_mm) + weighted_sum(nose, map.rear_mm)),
+        both_edges_influence(view, nose));
 
     const auto event = event_weights(view);
     const auto largest = largest_wear(nodes_of(view, map), draws, seed);
     const auto deepest = deepest_wear(map, event);
     f.at_deg = wrapped_deg(deg_of_grid(deepest.at));
     f.edge = deepest.front ? Edge::front : Edge::rear;
-    const auto there =
-        edge_mean(view, deepest.front, point_weights(deepest.at), deepest.front ? map.front_mm : map.rear_mm);
+    const auto there = edge_mean(view, "wear.max_depth", deepest.front, point_weights(deepest.at),
+                                 deepest.front ? map.front_mm : map.rear_mm);
     f.max_depth_mm = {std::max(deepest.depth + largest.correction_mm, 0.0), there.u95};
     f.area_mm_deg = area(view, map, event, largest.sd_mm);
     f.volume_mm3 = volume(view, map, event, base_diameter_mm);
