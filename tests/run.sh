@@ -1,0 +1,93 @@
+#!/bin/sh
+# Everything a change is held to, from a bare Debian 12: formatting, house rules, warnings as errors, tests, tests
+# under the address and undefined-behaviour sanitizers, a comparison under the thread sanitizer, lint. Ends at the
+# first thing that fails, with its name; the last line is the tests' own total.
+# Usage: sh tests/run.sh
+set -eu
+cd "$(dirname "$0")/.."
+. cli/packages.sh
+
+cores=$(nproc)
+begun=$(date +%s)
+stage="start"
+trap 'failed=$?; [ "$failed" -eq 0 ] || echo "FAILED: $stage (exit status $failed)" >&2' EXIT
+trap 'exit 130' INT TERM
+
+# stage NAME COMMAND...: one thing to hold, with its time.
+stage() {
+    stage=$1
+    shift
+    echo "== $stage"
+    since=$(date +%s)
+    "$@"
+    echo "-- $stage: $(($(date +%s) - since)) s"
+}
+
+# build FOLDER TARGET CMAKE-OPTION...
+build() {
+    folder=$1 target=$2
+    shift 2
+    # Where a compiler cache stands ready, what was compiled before isn't compiled again.
+    launcher=$(command -v ccache) || launcher=""
+    quietly cmake -G Ninja -S . -B "$folder" -DCMAKE_CXX_COMPILER_LAUNCHER="$launcher" "$@"
+    cmake --build "$folder" --parallel "$cores" --target "$target"
+}
+
+sources() {
+    find rig analysis cli tests -name '*.cpp' -o -name '*.hpp' | sort
+}
+
+formatting() {
+    sources | xargs clang-format --dry-run -Werror
+}
+
+house_rules() {
+    strays=$(find . -mindepth 1 -maxdepth 1 ! -name '.*' ! -name 'build*' -printf '%f\n' |
+        grep -vxE 'CMakeLists\.txt|README\.md|DEVELOPERS\.md|rig|analysis|cli|tests|sample_runs|docs') || true
+    [ -z "$strays" ] || give_up "the top level holds more than its nine names: $strays"
+    for name in CMakeLists.txt README.md DEVELOPERS.md rig analysis cli tests sample_runs docs; do
+        [ -e "$name" ] || give_up "the top level lacks $name"
+    done
+    # The way of the data is rig -> run folder -> analysis -> cli.
+    against=$(grep -rnE '#include "(rig|cli)/' analysis; grep -rnE '#include "cli/' rig) || true
+    [ -z "$against" ] || give_up "an include against the way of the data: $against"
+}
+
+test_run() {
+    ctest --test-dir "$1" --parallel "$cores" --output-on-failure --no-tests=error --output-log "$PWD/$1/ctest.txt"
+}
+
+# Lobes are shared out over threads; a cam of eight keeps all of them busy.
+threads() {
+    build build-thread lobewright -DLOBEWRIGHT_TESTS=OFF -DLOBEWRIGHT_SANITIZE=thread "$@"
+    status=0
+    TSAN_OPTIONS=halt_on_error=1 build-thread/cli/lobewright compare \
+        sample_runs/launch-4-new sample_runs/launch-4-used-wiped >build-thread/compare.txt || status=$?
+    [ "$status" -eq 1 ] || give_up "comparing under the thread sanitizer ended with status $status, not 1 (not fit)"
+}
+
+lint() {
+    find rig analysis cli tests -name '*.cpp' | sort | xargs -P "$cores" -n 1 sh -c '
+        if said=$(clang-tidy --quiet -p build-release "$0" 2>&1); then echo "linted $0"
+        else echo "$said"; exit 255; fi'
+}
+
+optimised_a_little='-O1 -g1 -D_GLIBCXX_ASSERTIONS'
+
+stage packages need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev \
+    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev catch2
+stage "house rules" house_rules
+stage formatting formatting
+stage "build, warnings as errors" build build-release all -DCMAKE_BUILD_TYPE=Release -DLOBEWRIGHT_WERROR=ON
+stage tests test_run build-release
+stage "build for the address and undefined-behaviour sanitizers" build build-sanitize lobewright_tests \
+    -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="$optimised_a_little" \
+    -DLOBEWRIGHT_SANITIZE=address,undefined
+stage "tests under those sanitizers" test_run build-sanitize
+stage "thread sanitizer" threads \
+    -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="$optimised_a_little"
+stage lint lint
+
+stage="end"
+echo "== all held, $(($(date +%s) - begun)) s; the tests' total once more"
+grep -E 'tests passed|tests failed' build-release/ctest.txt
