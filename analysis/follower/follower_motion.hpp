@@ -1,0 +1,48 @@
+// follower_motion.hpp: how a follower moves on an outline that is known by its support function, and where a
+// flat one touches it (method.md section 6).
+//
+// Input     h(theta), mm, on a uniform grid of n angles round the turn, n >= 8 (pitch_curve.hpp); base radius
+// and
+//           roller radius in mm.
+// Model     flat: lift = h - base radius.  Roller in line: lift = R - base radius - roller radius, R by
+//           pitch_from_support. Velocity, acceleration and jerk are lift's derivatives by the cam's angle in
+//           rad.
+// Signs     lift rises as the follower is pushed out; velocity is positive on the opening side when the cam's
+//           angle counts in the direction of running.
+// Accuracy  on the grid of 0.5 degrees and outlines without jumps of curvature see
+//           tests/analysis/follower_motion_test.cpp. A jump of curvature is drawn out over three steps on
+//           either side; derivatives of a measured h carry its noise: for white noise sigma on the grid's
+//           values and step s the acceleration's is 3.5 sigma/s^2, the jerk's 2.7 sigma/s^3.
+// Throws    std::domain_error for a base radius that isn't positive, a roller radius below zero, and what
+//           pitch_from_support and the grid refuse.
+#pragma once
+
+#include <span>
+#include <vector>
+
+namespace lobewright {
+
+/// On the grid of the follower's angles.
+struct FollowerMotion {
+    std::vector<double> lift_mm;
+    std::vector<double> velocity_mm_per_rad;
+    std::vector<double> acceleration_mm_per_rad2;
+    std::vector<double> jerk_mm_per_rad3;
+};
+
+FollowerMotion flat_follower_motion(std::span<const double> support_mm, double base_radius_mm);
+
+/// A roller in line with the cam's axis; radius 0 is a knife edge.
+FollowerMotion roller_follower_motion(std::span<const double> support_mm, double base_radius_mm,
+                                      double roller_radius_mm);
+
+/// Where a flat follower touches, on the grid.
+struct FlatContact {
+    std::vector<double> offset_mm;  // h': sideways of the follower's axis, towards rising cam angles
+    std::vector<double>
+        curvature_mm;  // h + h'': radius of curvature of the outline there, 0 at a sharp corner
+};
+
+FlatContact flat_contact(std::span<const double> support_mm);
+
+}  // namespace lobewright
