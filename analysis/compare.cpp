@@ -96,6 +96,22 @@ std::optional<double> base_diameter_of(const Lobe& lobe, const Run* other) {
     return there == nullptr ? std::nullopt : there->base_diameter_mm;
 }
 
+std::vector<double> motion_on_grid(const AxisMotion& motion, double z_mm) {
+    std::vector<double> out(grid_points);
+    for (std::size_t g = 0; g < grid_points; ++g)
+        out[g] = motion.at(z_mm, rad_per_grid * static_cast<double>(g));
+    return out;
+}
+
+/// Half a degree is straight enough: 16 undulations of a micrometre bend by nanometres within it.
+void take_motion_off(const std::vector<double>& motion, const std::vector<double>& angle_rad,
+                     std::vector<double>& reading_mm) {
+    for (std::size_t i = 0; i < angle_rad.size(); ++i) {
+        const auto [g, u] = spline_place(angle_rad[i], grid_points);
+        reading_mm[i] -= motion[g] + u * (motion[g + 1 == grid_points ? 0 : g + 1] - motion[g]);
+    }
+}
+
 LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motion,
                        const std::optional<double>& base_diameter_mm) {
     std::vector<CleanSweep> clean;
@@ -106,17 +122,19 @@ LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motio
         throw DataError(fmt::format("{}: lobe '{}' has no sweep; sweep it or take it out of run.toml",
                                     run.folder.string(), lobe.name));
     }
+    std::vector<double> front_motion, rear_motion;
     if (motion.known()) {
+        front_motion = motion_on_grid(motion, lobe.z_mm + run.rig.front_z_mm);
+        rear_motion = motion_on_grid(motion, lobe.z_mm + run.rig.rear_z_mm);
         for (auto& sweep : clean) {
-            for (std::size_t i = 0; i < sweep.samples.size(); ++i) {
-                const double theta = sweep.samples.angle_rad[i];
-                sweep.samples.front_mm[i] -= motion.at(lobe.z_mm + run.rig.front_z_mm, theta);
-                sweep.samples.rear_mm[i] -= motion.at(lobe.z_mm + run.rig.rear_z_mm, theta);
-            }
+            take_motion_off(front_motion, sweep.samples.angle_rad, sweep.samples.front_mm);
+            take_motion_off(rear_motion, sweep.samples.angle_rad, sweep.samples.rear_mm);
         }
     }
     LobeCurve curve = fit_lobe_curve(lobe.name, std::move(clean), run.rig);
     curve.tip = tip_of(run, lobe, base_diameter_mm);
+    curve.front_motion = std::move(front_motion);
+    curve.rear_motion = std::move(rear_motion);
     return curve;
 }
 

@@ -132,9 +132,17 @@ public:
             table_ ? table_smoothing * rough_lambda(pass.system) : choose_smoothing(pass.system, 1.0);
         SplineSolver solver(pass.system, lambda);
         auto front = solver.fit(pass.system, 0), rear = solver.fit(pass.system, 1);
-        LobeCurve curve{
-            name_, std::move(front), std::move(rear), std::move(pass.system), std::move(solver), {}, {}, {},
-            {}};
+        LobeCurve curve{name_,
+                        std::move(front),
+                        std::move(rear),
+                        std::move(pass.system),
+                        std::move(solver),
+                        {},
+                        {},
+                        {},
+                        {},
+                        {},
+                        {}};
         locate_heel(curve.front, curve.rear, std::max(sigma_front_, sigma_rear_) * curve_noise_share());
         curve.heel = heel_;
         curve.table = table_;

@@ -54,6 +54,9 @@ struct LobeCurve {
     CurveNoise noise;
     GridArc heel;  // in this run's own angles
     TipToFollower tip;
+    // What the cam's axis did under the front and the rear indicator, mm on the grid of this run's angles,
+    // taken off before the fit; empty where it isn't known.
+    std::vector<double> front_motion, rear_motion;
     std::vector<std::string> notes;
     bool table = false;
     double angle_step_rad = 0.0;

@@ -26,17 +26,43 @@ void add_to(std::vector<double>& values, double offset) {
     for (double& v : values) v += offset;
 }
 
-/// A lobe whose axis lies (a, b) off the axis of rotation passes a round tip to one side by p = a sin(psi) -
-/// b cos(psi): the tip's centre stands at the angle psi + p/R about the lobe's own axis, at the distance R to
-/// second order in p. (Derived; a flat tip has none of this.) Leaving it out turns the flanks by e/R: 0.03
-/// deg for 0.01 mm.
+// A lobe whose axis lies (a, b) off the axis of rotation passes a round tip to one side by p = a sin(psi) - b
+// cos(psi): about the lobe's own axis the tip's centre stands at the angle psi + p/R and the distance
+// sqrt(R^2 + p^2), R the reading less its once-per-turn part. (Derived; a flat tip has none of this, see
+// check_values.md section 5.) Left out, the first turns the flanks by e/R, 0.03 deg for 0.01 mm, the second
+// lowers the heel by e^2/2R, 1.3 um for 0.2 mm.
+
+double beside(const Sinusoid& circle, double cosine, double sine) {
+    return circle.a * sine - circle.b * cosine;
+}
+
+/// The once-per-turn part of a round tip's readings and the displacement above the base circle, second order
+/// included.
+Sinusoid remove_circle(const SinusoidFit& heel, double base_mm, const std::vector<double>& reading,
+                       std::vector<double>& lift) {
+    constexpr int rounds = 3;  // each gains a factor of e/R
+    const auto [cosine, sine] = grid_angles(grid_points);
+    Sinusoid circle = heel.fit(reading);
+    for (int i = 0; i < rounds; ++i) {
+        for (std::size_t g = 0; g < grid_points; ++g) {
+            const double once = circle.c0 + circle.a * cosine[g] + circle.b * sine[g];
+            const double p = beside(circle, cosine[g], sine[g]);
+            lift[g] = reading[g] + p * p / (2.0 * (base_mm + reading[g] - once));
+        }
+        circle = heel.fit(lift);
+    }
+    heel.remove(lift);
+    return circle;
+}
+
+/// The curve of the tip's centre by the angle about the lobe's own axis.
 std::vector<double> about_own_axis(const std::vector<double>& radius, const Sinusoid& circle) {
     const auto [cosine, sine] = grid_angles(grid_points);
     const double per_rad = static_cast<double>(grid_points) / (2.0 * std::numbers::pi);
     std::vector<double> out(grid_points);
     for (std::size_t g = 0; g < grid_points; ++g) {
-        const double beside = circle.a * sine[g] - circle.b * cosine[g];
-        out[g] = value_at(radius, static_cast<double>(g) - per_rad * beside / radius[g]);
+        const double p = beside(circle, cosine[g], sine[g]);
+        out[g] = value_at(radius, static_cast<double>(g) - per_rad * p / radius[g]);
     }
     return out;
 }
@@ -84,6 +110,11 @@ LobeOnGrid lobe_on_grid(const LobeCurve& curve, double offset_rad, const Sinusoi
     heel.remove(shape.front);
     heel.remove(shape.rear);
     if (curve.tip.differ()) {
+        if (curve.tip.tip_radius_mm) {
+            const double base = curve.tip.base_radius_mm + *curve.tip.tip_radius_mm;
+            shape.front_circle = remove_circle(heel, base, shape.front_reading, shape.front);
+            shape.rear_circle = remove_circle(heel, base, shape.rear_reading, shape.rear);
+        }
         state_for_follower(curve, shape.front_circle, shape.front, shape.maps[0], shape.hollows);
         state_for_follower(curve, shape.rear_circle, shape.rear, shape.maps[1], shape.hollows);
     }

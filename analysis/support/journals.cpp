@@ -9,6 +9,7 @@
 
 #include "analysis/curve/periodic_spline.hpp"
 #include "analysis/errors.hpp"
+#include "analysis/lobe/legs.hpp"
 #include "analysis/lobe/lobe_curve.hpp"
 #include "analysis/support/v_block.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
@@ -20,6 +21,7 @@ constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr int most_harmonics =
     16;  // 50 undulations are usual for roundness; a tip on a journal by hand shows fewer
 constexpr double least_seen = 0.3;    // a harmonic seen smaller than this is divided by too little to trust
+constexpr double wander_share = 0.1;  // of the noise, where turns don't overlap to show it
 constexpr double significance = 3.0;  // of a harmonic above its noise, to be believed as the axis' motion
 
 /// Least squares of the harmonics over all samples through a dense spline: the samples' angles needn't be
@@ -37,39 +39,105 @@ std::vector<std::complex<double>> harmonics_of(const std::vector<double>& grid) 
     return out;
 }
 
-JournalCurve curve_of(const Run& run, const Journal& journal, const std::vector<const Sweep*>& sweeps) {
-    SplineSystem system(grid_points, 1);
+/// Bins whose weights are inverse variances.
+Legs weighted(Legs legs, double noise_mm) {
+    const double per = 1.0 / std::max(noise_mm * noise_mm, 1e-12);
+    for (auto& bins : legs.bins) {
+        for (auto& bin : bins) {
+            bin.weight *= per;
+            bin.front *= per;
+            bin.rear *= per;
+            bin.turn *= per;
+        }
+    }
+    return legs;
+}
+
+/// The mean of both readings (a journal read by one indicator has it in both) of all passes, with steady
+/// drift and the passes' own zeros taken off where turns overlap.
+struct JournalFit {
+    PeriodicSpline spline;
+    double noise_mm = 0.0;   // of one reading
+    double weight = 0.0;     // readings
+    double wander_mm = 0.0;  // what of drift is left
+};
+
+/// Smoothed at about 10 degrees: journals are read for what turns the cam's axis, 16 undulations at most.
+PeriodicSpline smoothed(const SplineSystem& system) {
+    const double h = two_pi / static_cast<double>(grid_points);
+    return SplineSolver(system, 1e2 * system.total_weight() / static_cast<double>(grid_points) * h * h * h)
+        .fit(system, 0);
+}
+
+double turns_from_middle(const Samples& s, std::size_t i) {
+    return (s.angle_rad[i] - 0.5 * (s.angle_rad.front() + s.angle_rad.back())) / two_pi;
+}
+
+JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
+    JournalFit out;
+    std::vector<PassOffset> offsets(sweeps.size());
+    Legs legs;
     double squares = 0.0, places = 0.0;
+    for (int round = 0; round < 2; ++round) {  // the second time without the offsets that the first found
+        SplineSystem system(grid_points, 1);
+        const auto value = [&](std::size_t p, std::size_t i) {
+            const auto& s = sweeps[p].samples;
+            const auto& o = offsets[p].front;
+            return 0.5 * (s.front_mm[i] + s.rear_mm[i]) - o[0] - o[1] * std::cos(s.angle_rad[i]) -
+                   o[2] * std::sin(s.angle_rad[i]) - o[3] * turns_from_middle(s, i);
+        };
+        for (std::size_t p = 0; p < sweeps.size(); ++p) {
+            const auto& s = sweeps[p].samples;
+            for (std::size_t i = 0; i < s.size(); ++i) {
+                system.add(spline_site(s.angle_rad[i], grid_points), s.readings[i], std::array{value(p, i)});
+            }
+        }
+        out.spline = smoothed(system);
+        out.weight = system.total_weight();
+        legs = {};
+        legs.intervals = grid_points;
+        squares = places = 0.0;
+        for (std::size_t p = 0; p < sweeps.size(); ++p) {
+            const auto& s = sweeps[p].samples;
+            long leg_turn = -1;
+            for (std::size_t i = 0; i < s.size(); ++i) {
+                const auto turn = static_cast<long>(std::abs(s.angle_rad[i] - s.angle_rad.front()) / two_pi);
+                if (turn != leg_turn) {
+                    leg_turn = turn;
+                    legs.pass_of.push_back(p);
+                    legs.bins.emplace_back(grid_points);
+                }
+                const double r = value(p, i) - out.spline.value(s.angle_rad[i]);
+                auto& bin = legs.bins.back()[spline_place(s.angle_rad[i], grid_points).interval];
+                bin.weight += s.readings[i];
+                bin.front += s.readings[i] * r;
+                bin.rear += s.readings[i] * r;
+                bin.turn += s.readings[i] * (sweeps[p].table ? 0.0 : turns_from_middle(s, i));
+                squares += s.readings[i] * r * r;
+                places += 1.0;
+            }
+        }
+        out.noise_mm = std::sqrt(squares / std::max(places, 1.0));
+        if (round == 0) offsets = pass_offsets(weighted(legs, out.noise_mm), sweeps.size());
+    }
+    out.wander_mm = slow_wander_mm(weighted(legs, out.noise_mm), std::vector<char>(grid_points, 1),
+                                   wander_share * out.noise_mm) /
+                    std::sqrt(static_cast<double>(sweeps.size()));
+    return out;
+}
+
+JournalCurve curve_of(const Run& run, const Journal& journal, const std::vector<const Sweep*>& sweeps) {
     JournalCurve out;
     std::vector<CleanSweep> clean;
     for (const Sweep* sweep : sweeps) clean.push_back(clean_sweep(*sweep, run.rig));
-    for (const auto& c : clean) {
-        for (std::size_t i = 0; i < c.samples.size(); ++i) {
-            const double y = 0.5 * (c.samples.front_mm[i] + c.samples.rear_mm[i]);
-            system.add(spline_site(c.samples.angle_rad[i], grid_points), c.samples.readings[i],
-                       std::array{y});
-        }
-    }
-    // Smoothed at about 10 degrees: journals are read for what turns the cam's axis, 16 undulations at most.
-    const double h = two_pi / static_cast<double>(grid_points);
-    const SplineSolver solver(system,
-                              1e2 * system.total_weight() / static_cast<double>(grid_points) * h * h * h);
-    const auto spline = solver.fit(system, 0);
-    for (const auto& c : clean) {
-        for (std::size_t i = 0; i < c.samples.size(); ++i) {
-            const double y = 0.5 * (c.samples.front_mm[i] + c.samples.rear_mm[i]);
-            const double r = y - spline.value(c.samples.angle_rad[i]);
-            squares += c.samples.readings[i] * r * r;
-            places += 1.0;
-        }
-    }
+    const auto fit = fit_journal(clean);
     out.name = journal.name;
     out.z_mm = journal.z_mm;
     out.in_v_block = journal.v_angle_deg.has_value();
     out.v_angle_deg = journal.v_angle_deg.value_or(0.0);
-    out.reading = harmonics_of(on_grid(spline));
-    out.noise_mm =
-        std::sqrt(squares / std::max(places, 1.0)) * std::sqrt(2.0 / std::max(system.total_weight(), 1.0));
+    out.reading = harmonics_of(on_grid(fit.spline));
+    out.noise_mm = fit.noise_mm * std::sqrt(2.0 / std::max(fit.weight, 1.0));
+    out.wander_mm = fit.wander_mm;
     return out;
 }
 
@@ -126,8 +194,9 @@ JournalFigures journal_figures(const JournalCurve& journal, double error_limit_m
     // Over a few hundredths of travel the indicator's error changes by a small part of its limit.
     const double travel = out.runout_mm.value;
     const double drift = error_limit_mm * std::min(1.0, travel / 0.5);
-    out.runout_mm.u95 = std::hypot(out.runout_mm.u95, drift);
-    out.out_of_round_mm.u95 = std::hypot(out.out_of_round_mm.u95, drift);
+    const double wander = 1.959963984540054 * 2.0 * journal.wander_mm;
+    out.runout_mm.u95 = std::hypot(out.runout_mm.u95, drift, wander);
+    out.out_of_round_mm.u95 = std::hypot(out.out_of_round_mm.u95, drift, wander);
     return out;
 }
 
@@ -138,7 +207,8 @@ Measured bend(const std::vector<JournalCurve>& journals, std::vector<std::string
     for (const auto& j : journals) {
         if (j.in_v_block) continue;
         const double total = 2.0 * std::abs(j.reading[1]);
-        if (!out.known() || total > out.value) out = {total, 2.0 * 1.959963984540054 * j.noise_mm};
+        const double u = 2.0 * std::hypot(j.noise_mm, j.wander_mm);
+        if (!out.known() || total > out.value) out = {total, 1.959963984540054 * u};
     }
     if (out.known() && supports >= 1) return out;
     notes.emplace_back(

@@ -17,7 +17,8 @@ struct JournalCurve {
     bool in_v_block = false;
     double v_angle_deg = 0.0;
     std::vector<std::complex<double>> reading;
-    double noise_mm = 0.0;  // standard deviation of each harmonic's real and imaginary part
+    double noise_mm = 0.0;   // standard deviation of each harmonic's real and imaginary part
+    double wander_mm = 0.0;  // the same, of the rig's slow wander, in the first harmonic
     std::vector<std::string> notes;
 };
 
