@@ -9,7 +9,6 @@
 #include "rig/model/truth.hpp"
 
 namespace lobewright {
-namespace {
 
 Measured figure_of(const LobeFigures& f, const std::string& key) {
     const std::map<std::string, Measured> all{
@@ -41,6 +40,8 @@ Measured figure_of(const LobeFigures& f, const std::string& key) {
     const auto at = all.find(key);
     return at == all.end() ? Measured{} : at->second;
 }
+
+namespace {
 
 struct Scene {
     CamModel reference;

@@ -6,7 +6,12 @@
 #include <map>
 #include <string>
 
+#include "analysis/figures.hpp"
+
 namespace lobewright {
+
+/// A lobe's figure by its key in compare's JSON; unknown for a key that isn't a figure.
+Measured figure_of(const LobeFigures& figures, const std::string& key);
 
 /// What happened to one figure over many lobes.
 struct FigureCoverage {

@@ -1,0 +1,154 @@
+// V-blocks against outside figures: check_values.md section 3, oracle s03_vblock.py. [D]: a lobed convex body
+// dropped on two planes and read by a flat tip agrees with the formula within 1e-12. Home of the method: ISO
+// 4292:1985, its table of F remembered as rounded absolute values that agree [M].
+#include <array>
+#include <cmath>
+#include <complex>
+#include <string>
+#include <vector>
+
+#include <catch2/catch.hpp>
+
+#include "../analysis/made_run.hpp"
+#include "analysis/support/journals.hpp"
+#include "analysis/support/v_block.hpp"
+
+using namespace lobewright;
+using namespace lobewright::tests;
+
+namespace {
+
+struct Row {
+    int n;
+    std::array<double, 4> factor;  // V of 60, 90, 108, 120 degrees, tip over the shaft
+};
+constexpr std::array<double, 4> angles_deg{60.0, 90.0, 108.0, 120.0};
+constexpr std::array<Row, 15> factors{{{1, {0, 0, 0, 0}},
+                                       {2, {0, 1, 1.381966, 1.577350}},
+                                       {3, {3, 2, 1.381966, 1}},
+                                       {4, {0, -0.414214, 0, 0.422650}},
+                                       {5, {0, 2, 2.236068, 2}},
+                                       {6, {3, 1, 0, -0.154701}},
+                                       {7, {0, 0, 1.381966, 2}},
+                                       {8, {0, 2.414214, 1.381966, 0.422650}},
+                                       {9, {3, 0, 0, 1}},
+                                       {10, {0, 1, 2.236068, 1.577350}},
+                                       {11, {0, 2, 0, 0}},
+                                       {12, {3, -0.414214, 1.381966, 2.154701}},
+                                       {13, {0, 2, 1.381966, 0}},
+                                       {14, {0, 1, 0, 1.577350}},
+                                       {15, {3, 0, 2.236068, 1}}}};
+
+// The worked reconstruction: four harmonics, a_n cos(n t - p_n).
+struct Undulation {
+    int n;
+    double um, phase_deg;
+};
+constexpr std::array<Undulation, 4> worked{{{2, 4.0, 20.0}, {3, 2.5, 70.0}, {5, 1.0, -35.0}, {7, 0.6, 10.0}}};
+
+double undulation_um(const Undulation& u, double deg) {
+    return u.um * std::cos((u.n * deg - u.phase_deg) * degree);
+}
+
+struct WorkedRow {
+    double deg, true_um, v90, v108, v120;
+};
+constexpr std::array<WorkedRow, 6> worked_rows{{{0, 6.02386, 7.10718, 9.02441, 9.60402},
+                                                {30, 3.85340, 5.77025, 4.47441, 4.06249},
+                                                {60, -0.25766, -0.59208, 0.41800, 0.63329},
+                                                {90, -6.78577, -9.60439, -9.86759, -9.63366},
+                                                {150, 3.92607, 6.23829, 5.78665, 5.20934},
+                                                {270, -0.73177, 2.08685, -0.52139, -2.22414}}};
+constexpr double worked_peak_to_valley_um = 13.21814;
+
+/// A run in which both V-blocks carry a journal of the worked form, swept every half degree.
+Run shaft_in(double v_angle_deg) {
+    Run run;
+    run.rig.error_limit_mm = 0.0;
+    for (const auto& [name, z_mm] : {std::pair("J1", 0.0), std::pair("J3", 300.0)}) {
+        Journal journal;
+        journal.name = name;
+        journal.z_mm = z_mm;
+        journal.v_angle_deg = v_angle_deg;
+        run.journals.push_back(journal);
+        Sweep sweep;
+        sweep.of = name;
+        for (int i = 0; i < 720; ++i) {
+            double um = 0.0;
+            for (const auto& u : worked) um += v_block_reading(u.n, v_angle_deg) * undulation_um(u, 0.5 * i);
+            sweep.angle_deg.push_back(0.5 * i);
+            sweep.front_mm.push_back(1e-3 * um);
+        }
+        run.sweeps.push_back(sweep);
+    }
+    return run;
+}
+
+// What a journal's curve is smoothed by: harmonic m keeps 1/(1 + 5.8e-7 m^4) of itself (journals.cpp: lambda
+// = 100 h^3 of the weight of a knot), so that the worked form loses at most 4e5-th of 5 undulations
+// and 1.4e-3 of 7.
+constexpr double smoothed_um = 0.003;
+
+}  // namespace
+
+TEST_CASE("F_n over the shaft is the published table's", "[outside][v-block]") {
+    for (const auto& row : factors) {
+        for (std::size_t v = 0; v < angles_deg.size(); ++v) {
+            CAPTURE(row.n, angles_deg[v]);
+            CHECK(v_block_reading(row.n, angles_deg[v]) == Approx(row.factor[v]).margin(1e-6));
+            CHECK(v_block_rise(row.n, angles_deg[v]) == Approx(row.factor[v] - 1.0).margin(1e-6));
+        }
+    }
+}
+
+TEST_CASE("the worked reading of a lobed shaft is F_n times its harmonics", "[outside][v-block]") {
+    for (const auto& row : worked_rows) {
+        double own = 0.0, v90 = 0.0, v108 = 0.0, v120 = 0.0;
+        for (const auto& u : worked) {
+            own += undulation_um(u, row.deg);
+            v90 += v_block_reading(u.n, 90.0) * undulation_um(u, row.deg);
+            v108 += v_block_reading(u.n, 108.0) * undulation_um(u, row.deg);
+            v120 += v_block_reading(u.n, 120.0) * undulation_um(u, row.deg);
+        }
+        CAPTURE(row.deg);
+        CHECK(own == Approx(row.true_um).margin(1e-5));
+        CHECK(v90 == Approx(row.v90).margin(1e-5));
+        CHECK(v108 == Approx(row.v108).margin(1e-5));
+        CHECK(v120 == Approx(row.v120).margin(1e-5));
+    }
+}
+
+TEST_CASE("V-blocks of 108 and 120 degrees give the worked shaft back whole",
+          "[outside][v-block][journals]") {
+    for (const double v_angle_deg : {108.0, 120.0}) {
+        const Run run = shaft_in(v_angle_deg);
+        const auto journals = journal_curves(run);
+        REQUIRE(journals.size() == 2);
+        std::vector<std::string> notes;
+        const AxisMotion motion(run, journals, notes);
+        CAPTURE(v_angle_deg);
+        for (const auto& journal : journals) {
+            CHECK(1e3 * journal_figures(journal, 0.0).out_of_round_mm.value ==
+                  Approx(worked_peak_to_valley_um).margin(smoothed_um));
+        }
+        for (const auto& row : worked_rows) {
+            CAPTURE(row.deg);
+            const double seen = v_angle_deg == 108.0 ? row.v108 : row.v120;
+            CHECK(1e3 * motion.at(120.0, row.deg * degree) == Approx(seen - row.true_um).margin(smoothed_um));
+        }
+    }
+}
+
+TEST_CASE("a V-block of 90 degrees gives back all but seven undulations", "[outside][v-block][journals]") {
+    const Run run = shaft_in(90.0);
+    std::vector<std::string> notes;
+    const auto journals = journal_curves(run);
+    const AxisMotion motion(run, journals, notes);
+    for (const auto& row : worked_rows) {
+        CAPTURE(row.deg);
+        // F_7 = 0: nothing of it is read, and what it lifts the axis by (D_7 = -1) can't be known.
+        const double hidden = -undulation_um(worked[3], row.deg);
+        CHECK(1e3 * motion.at(0.0, row.deg * degree) ==
+              Approx(row.v90 - row.true_um - hidden).margin(smoothed_um));
+    }
+}
