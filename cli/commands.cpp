@@ -5,6 +5,7 @@
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
+#include "cli/command_budget.hpp"
 #include "cli/command_compare.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/output.hpp"
@@ -23,6 +24,8 @@ constexpr auto closing = R"(Examples:
       is the used cam fit to go back in?
   lobewright inspect launch-4-used
       what one run tells without a reference
+  lobewright budget launch-4-used --against launch-4-new
+      what the uncertainty comes from, and what to improve first
   lobewright compare --help
       every option, with more examples
 
@@ -33,6 +36,7 @@ Exit status: 0 fit to reuse; 1 not fit (regrind or scrap); 2 measure again;
 void add_commands(CLI::App& app, Action& action) {
     setup_compare(app, action);
     setup_inspect(app, action);
+    setup_budget(app, action);
 }
 
 /// Where to read how the command that was named is used.
@@ -72,9 +76,10 @@ Action choose_action(int argc, const char* const* argv) {
     } catch (const CLI::ParseError& error) {
         const bool no_command = app.get_subcommands().empty();
         throw UsageError(fmt::format("{}{} (see {})", error.what(),
-                                     no_command ? "; commands are compare and inspect" : "", help_of(app)));
+                                     no_command ? "; commands are compare, inspect and budget" : "",
+                                     help_of(app)));
     }
-    if (!action) throw UsageError("say what to do: compare or inspect (see lobewright --help)");
+    if (!action) throw UsageError("say what to do: compare, inspect or budget (see lobewright --help)");
     return action;
 }
 

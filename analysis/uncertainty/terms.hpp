@@ -50,4 +50,12 @@ struct BudgetShare {
 /// All sources of one figure, the largest first.
 std::array<BudgetShare, 9> budget_shares(const UncertaintyTerms& terms);
 
+/// The sources' mean shares over several figures, of whatever units, each figure counting alike; the largest
+/// first. All zero for no figure.
+std::array<BudgetShare, 9> budget_shares(const std::vector<UncertaintyTerms>& figures);
+
+/// u95, in the figure's unit, if the largest source were gone and all else stayed, Student's factor too:
+/// sqrt(1 - its share) times expanded().
+double without_largest(const UncertaintyTerms& terms);
+
 }  // namespace lobewright

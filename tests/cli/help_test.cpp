@@ -28,12 +28,13 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"compare", "--help"}, "\n  lobewright compare launch-4-new launch-4-used --csv curves\n"},
         {{"compare", "-h"}, "\n  lobewright compare launch-4-before launch-4-after\n"},
         {{"inspect", "--help"}, "\n  lobewright inspect launch-4-new --lobe 1E\n"},
+        {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
     }));
     const Finished help = run_program(row.first);
     CHECK(help.status == 0);
     CHECK(help.err.empty());
     CHECK(help.out.find(row.second) != std::string::npos);
-    CHECK(help.out.find("Exit status: 0 fit to reuse") != std::string::npos);
+    CHECK(help.out.find("\nExit status: 0 ") != std::string::npos);
     CHECK(longest_line(help.out) <= 80);
 }
 
@@ -41,6 +42,7 @@ TEST_CASE("the overview names every command", "[cli]") {
     const std::string out = run_program({"--help"}).out;
     CHECK(out.find("\n  compare ") != std::string::npos);
     CHECK(out.find("\n  inspect ") != std::string::npos);
+    CHECK(out.find("\n  budget ") != std::string::npos);
 }
 
 TEST_CASE("the version is printed alone", "[cli]") {
@@ -57,8 +59,8 @@ TEST_CASE("a command line that can't be understood is 64 and one line that says 
         std::string says;
     };
     const auto row = GENERATE(values<Row>({
-        {"nothing", {}, "compare or inspect"},
-        {"no such command", {"repair"}, "commands are compare and inspect"},
+        {"nothing", {}, "compare, inspect or budget"},
+        {"no such command", {"repair"}, "commands are compare, inspect and budget"},
         {"no runs", {"compare"}, "REFERENCE is required"},
         {"one run", {"compare", "a"}, "USED is required"},
         {"a run too many", {"compare", "a", "b", "c"}, "not expected: c"},
@@ -71,6 +73,11 @@ TEST_CASE("a command line that can't be understood is 64 and one line that says 
         {"curves on the screen", {"inspect", "a", "--curves"}, "--curves adds to --json"},
         {"overwrite what", {"inspect", "a", "--overwrite"}, "--overwrite goes with --csv"},
         {"lobe of JSON", {"inspect", "a", "--json", "--lobe", "1E"}, "--json always holds every lobe"},
+        {"budget of no run", {"budget"}, "RUN is required"},
+        {"budget of two runs", {"budget", "a", "b"}, "not expected: b"},
+        {"budget against nothing", {"budget", "a", "--against"}, "--against"},
+        {"budget in a unit that isn't one", {"budget", "a", "--units", "cm"}, "cm not in {mm,in}"},
+        {"lobe of a budget's JSON", {"budget", "a", "--json", "--lobe", "1E"}, "always holds every lobe"},
     }));
     INFO(row.legend);
     const Finished finished = run_program(row.arguments);

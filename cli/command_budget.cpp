@@ -1,0 +1,120 @@
+#include "cli/command_budget.hpp"
+
+#include <algorithm>
+#include <memory>
+#include <utility>
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "analysis/compare.hpp"
+#include "analysis/run/run_folder.hpp"
+#include "cli/output.hpp"
+#include "cli/present_budget.hpp"
+#include "cli/progress.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr auto examples = R"(Sources:
+  noise        scatter of the readings and of the encoder
+  indicator    each indicator's own error, within its error limit
+  step         the indicator's step, where noise doesn't average it out
+  smoothing    what the fitted curve takes off the shape
+  table        what may hide between the rows of a sparse table
+  datum        the front-to-rear zero
+  passes       front against rear from pass to pass
+  drift        slow wander of the rig within a turn
+  temperature  growth of the cam from one run to the other
+
+Examples:
+  lobewright budget launch-4-used --against launch-4-new
+      what to improve first: the figures that decide, each on the lobe where it
+      is least certain, and the source that holds most over them
+  lobewright budget launch-4-used --against launch-4-new --lobe 1E --lobe 1I
+      every figure of two lobes, and what its +/- is made of
+  lobewright budget launch-4-new
+      of a run alone: is the rig good enough to be the reference?
+  lobewright budget pump-6-used --against pump-6-new --units mm --json
+      every figure of every lobe with the standard uncertainty of each source,
+      for a program
+
+Exit status: 0 printed; 64 usage; 65 bad data; 66 no such input; 74 input or
+output failed.)";
+
+void check_options(const BudgetOptions& options) {
+    if (options.json && !options.lobes.empty()) {
+        throw UsageError("--lobe chooses what the screen shows; --json always holds every lobe");
+    }
+}
+
+/// Where the named lobes stand; throws UsageError that lists those there are.
+std::vector<std::size_t> find_lobes(const std::vector<std::string>& wanted, const CamFigures& figures) {
+    std::vector<std::string> names;
+    for (const LobeFigures& lobe : figures.lobes) names.push_back(lobe.name);
+    std::vector<std::size_t> found;
+    for (const std::string& name : wanted) {
+        const auto at = std::find(names.begin(), names.end(), name);
+        if (at == names.end()) {
+            throw UsageError(
+                fmt::format("--lobe {}: no such lobe; the run has {}", name, fmt::join(names, ", ")));
+        }
+        found.push_back(static_cast<std::size_t>(at - names.begin()));
+    }
+    return found;
+}
+
+Budget budget_of(const BudgetOptions& options) {
+    Budget budget;
+    const auto note_limit = [&budget](const Run& run) {
+        if (!run.rig.error_limit_mm) budget.without_error_limit.push_back(run.info.id);
+    };
+    const Progress progress(fmt::format("measuring {}", options.run));
+    const Run run = read_run(options.run);
+    note_limit(run);
+    if (options.against.empty()) {
+        budget.figures = inspect_run(run);
+    } else {
+        const Run reference = read_run(options.against);
+        note_limit(reference);
+        budget.figures = compare_runs(reference, run);
+    }
+    budget.units = budget.figures.used_units;
+    if (!options.units.empty()) budget.units = options.units == "in" ? Units::in : Units::mm;
+    return budget;
+}
+
+}  // namespace
+
+void setup_budget(CLI::App& app, Action& action) {
+    auto options = std::make_shared<BudgetOptions>();
+    CLI::App* command = app.add_subcommand("budget", "Show where each figure's uncertainty comes from");
+    command->add_option("RUN", options->run, "run of the cam")->type_name("FOLDER")->required();
+    command->add_option("--against", options->against, "its reference run: wear and lift loss too")
+        ->type_name("REFERENCE");
+    command->add_option("--lobe", options->lobes, "every figure of this lobe; may be repeated")
+        ->type_name("NAME")
+        ->allow_extra_args(false);
+    command->add_option("--units", options->units, "lengths in mm or in (as the run)")
+        ->type_name("UNIT")
+        ->check(CLI::IsMember({"mm", "in"}));
+    command->add_flag("--json", options->json, "print one JSON object and nothing else");
+    command->group("Commands");
+    command->footer(examples);
+    command->callback([options, &action] {
+        check_options(*options);
+        action = [options] { return run_budget(*options); };
+    });
+}
+
+Exit run_budget(const BudgetOptions& options) {
+    const Budget budget = budget_of(options);
+    const std::vector<std::size_t> chosen = find_lobes(options.lobes, budget.figures);
+    write_stdout(options.json ? present_budget_json(budget) : present_budget(budget, chosen));
+    return Exit::fit;
+}
+
+}  // namespace lobewright
