@@ -1,14 +1,13 @@
 // contact_map.hpp: which point of one curve stands behind each point of another that was derived from it, so
 // that uncertainties known on the first can be stated for the second.
 //
-// Model     output(theta_i) changes by gain_i times what the input changes by at the angle at_rad_i: to first
-//           order exact where an envelope is formed, since moving the touching point itself costs nothing
+// Model     output(theta_i) changes by gain_i times what the input changes by at the angle at_rad_i: exact to
+//           first order where an envelope is formed, since moving the touching point itself costs nothing
 //           (envelope theorem). A figure with weights w on the output has the weights M' w on the input, M
 //           the map with the input read between two grid angles by linear interpolation.
 // Accuracy  the weights are for uncertainties: exact on curves that are straight between grid angles, else
-// good
-//           to step^2/8 of the input's second derivative. tests/analysis/follower_contact_map_test.cpp sets
-//           them beside small changes carried through the map itself.
+//           good to step^2/8 of the input's second derivative; set beside small changes carried through the
+//           conversions themselves in tests/analysis/follower_contact_map_test.cpp.
 #pragma once
 
 #include <span>

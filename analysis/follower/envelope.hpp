@@ -3,15 +3,13 @@
 // tip's reading and a roller's (pitch_curve.hpp).
 //
 // Input     R(psi) > 0 on a uniform grid of n angles round the turn (grid_curve.hpp), in any unit.
-// Model     a supporting line touches the curve on its convex hull, and goes round the hull as theta does;
-// the
-//           hull of the grid's points gives each touching point to a step, Newton's method on
+// Model     a supporting line touches the curve on its convex hull, and goes round the hull as theta does.
+//           The hull of the grid's points gives each touching point to a step; Newton's method on
 //           d/dpsi [R cos(psi - theta)] = 0 refines it on the curve between them. Where the hull bridges a
 //           hollow, both ends of the bridge stand for election.
 // Source    derived; A. M. Andrew's hull scan for points in order of angle, from memory.
-// Accuracy  that of GridCurve's values: of the order of step^6 where R is smooth; the touching angle is found
-// to
-//           1e-9 of a step where R is smooth. Shown by tests/analysis/follower_pitch_curve_test.cpp.
+// Accuracy  that of GridCurve's values, of the order of step^6 where R is smooth; the touching angle is good
+//           to 1e-10 rad at half a degree a point. Shown by tests/analysis/follower_pitch_curve_test.cpp.
 // Cost      linear in n; about 0.1 ms for n = 720.
 // Throws    std::domain_error for R <= 0, R not finite, or fewer than 8 points.
 #pragma once

@@ -4,12 +4,10 @@
 // Grid      n values, n >= 8, value g at the angle 2 pi g / n; the unit of the values is the caller's.
 // Model     derivatives by the central differences of seven neighbours (the derivatives of the polynomial
 //           through them); between two grid angles the quintic that takes values, slopes and second
-//           derivatives from both ends. Local: what happens at one angle is felt three steps away, no
-//           further.
+//           derivatives from both ends. Local: what happens at one angle is felt three steps away at most.
 // Source    B. Fornberg, "Generation of finite difference formulas on arbitrarily spaced grids", Math. Comp.
-// 51
-//           (1988), from memory; the coefficients follow from Taylor's series and reproduce closed forms in
-//           tests/analysis/follower_grid_curve_test.cpp.
+//           51 (1988), from memory; the coefficients follow from Taylor's series and reproduce closed forms
+//           in tests/analysis/follower_grid_curve_test.cpp.
 // Accuracy  for step s and a function that is smooth over seven steps: first derivative s^6/140 f^(7), second
 //           s^6/560 f^(8), third 7 s^4/120 f^(7), values between the grid's angles of the order s^6. Within
 //           three steps of a jump J of the second derivative the values between the grid's angles are off by

@@ -262,3 +262,36 @@ TEST_CASE("a regrind keeps a flat follower's lift and changes a roller's", "[out
     CHECK(largest_difference(flat_follower_motion(ground, 14.5).lift_mm,
                              flat_follower_motion(h, 15.0).lift_mm) < 1e-14);
 }
+
+TEST_CASE("a nose worn flat is read alike by a knife and a flat tip, but for its corners",
+          "[outside][follower]") {
+    // (e) The three-arc cam cut at 20.8 from the axis: wear a flat tip sees, new lift less worn. [D]
+    const double wear[][2] = {{0, 0.2}, {2, 0.149919579}, {5, 0.088179559}, {10, 0.021351640}};
+    const double half_flat = 1.536229150, corner_normal = 14.835111582 * degree;
+    const double corner_psi = std::atan2(half_flat, 20.8), corner_mm = std::hypot(20.8, half_flat);
+    CHECK(corner_mm - 15.0 == Approx(5.856653615).margin(printed));
+    const auto worn = [&](double theta) {
+        const double psi = std::fabs(folded(theta));
+        return psi < corner_normal ? 20.8 * std::cos(psi) + half_flat * std::sin(psi) : three_arc(theta).h;
+    };
+    const auto read = on_grid(half_degrees, [&](double psi) {
+        return std::fabs(folded(psi)) < corner_psi ? 20.8 / std::cos(psi) : three_arc_roller_height(psi, 0.0);
+    });
+    // The knife's reading has corners: its slope jumps from R tan(psi_c) to -R tan(14.8 deg - psi_c).
+    const double knife_jump = corner_mm * (std::tan(corner_psi) + std::tan(corner_normal - corner_psi));
+    const auto flat = support_from_pitch(read, 0.0);
+    for (const auto& [deg, depth] : wear) {
+        CAPTURE(deg);
+        CHECK(three_arc(deg * degree).h - flat.support_mm[at_deg(deg)] ==
+              Approx(depth).margin(0.17 * knife_jump * step));
+    }
+    CHECK(flat.hollows.empty());  // flat isn't hollow
+    // The flat tip's slope jumps by the flat's length.
+    const auto knife = pitch_from_support(on_grid(half_degrees, worn), 0.0);
+    CHECK(knife.radius_mm[at_deg(0)] == Approx(20.8).margin(printed));
+    for (const double deg : {0.5, 2.0, 4.0, 4.5, 6.0, 10.0}) {
+        CAPTURE(deg);
+        CHECK(knife.radius_mm[at_deg(deg)] ==
+              Approx(read[at_deg(deg)]).margin(0.17 * 2.0 * half_flat * step));
+    }
+}
