@@ -65,7 +65,7 @@ TEST_CASE("every key lands in its field", "[limits]") {
     CHECK(limits.source == file.path().string());
 }
 
-TEST_CASE("inches become millimetres", "[limits]") {
+TEST_CASE("limits in inches become millimetres", "[limits]") {
     const LimitsFile file("format = \"lobewright-limits/1\"\nunits = \"in\"\n[limits]\nlift_loss = 0.005\n");
     CHECK(read_limits(file.path()).lift_loss_mm == Approx(0.127).epsilon(1e-12));
 }
