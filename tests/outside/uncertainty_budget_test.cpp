@@ -1,0 +1,82 @@
+// How uncertainties combine, against outside figures: check_values.md section 6, oracle s06_uncertainty.py.
+// Clauses of JCGM 100:2008 as named there [M]; digits [D].
+#include <cmath>
+#include <limits>
+
+#include <catch2/catch.hpp>
+
+#include "../analysis/made_run.hpp"
+#include "analysis/compare.hpp"
+#include "analysis/uncertainty/influence.hpp"
+
+using namespace lobewright;
+using namespace lobewright::tests;
+
+namespace {
+
+/// The four-five-six-seven lobe of section 12: lift 6, 60 degrees up, 60 down.
+double lobe_mm(double angle_rad, double) {
+    const double x = 1.0 - std::fabs(from_nose_deg(angle_rad, 180.0)) / 60.0;
+    if (x <= 0.0) return 0.0;
+    return 6.0 * x * x * x * x * (35.0 + x * (-84.0 + x * (70.0 - 20.0 * x)));
+}
+
+Run run_with(double error_limit_mm, std::uint64_t seed) {
+    Run run = made_run(lobe_mm, {.step_deg = 0.5, .noise_mm = 1e-5, .seed = seed});
+    run.rig.error_limit_mm = error_limit_mm;
+    return run;
+}
+
+}  // namespace
+
+TEST_CASE("one repeated and one known term combine as Welch and Satterthwaite say",
+          "[outside][uncertainty]") {
+    // (0.0010, 4), (0.0005, inf): uc 1.118033989e-3, nu 6.25 (JCGM 100 G.4.1); t95(6.25) = 2.423381029,
+    // section 11.
+    UncertaintyTerms terms;
+    terms.noise = 0.0010;
+    terms.degrees_of_freedom = 4.0;
+    terms.datum = 0.0005;
+    CHECK(terms.combined() == Approx(1.118033989e-3).epsilon(1e-9));
+    CHECK(terms.expanded() == Approx(1.118033989e-3 * 2.423381029).epsilon(1e-8));
+}
+
+TEST_CASE("the bench budget", "[outside][uncertainty]") {
+    // (0.0006, 5), (0.0005/sqrt12, inf), (0.002/sqrt3, inf), (0.0004, 8): uc 1.369002070e-3, nu 120.621590, U
+    // 2.710528822e-3. Both repeated terms stand in `noise` with their own joint degrees of freedom.
+    const double a = 0.0006 * 0.0006, b = 0.0004 * 0.0004;
+    UncertaintyTerms terms;
+    terms.noise = std::sqrt(a + b);
+    terms.degrees_of_freedom = (a + b) * (a + b) / (a * a / 5.0 + b * b / 8.0);
+    terms.indicator = 0.002 / std::sqrt(3.0);
+    terms.passes = 0.0005 / std::sqrt(12.0);
+    CHECK(terms.combined() == Approx(1.369002070e-3).epsilon(1e-9));
+    // The published k is that of the next lower whole number of degrees of freedom, 120: 5e-5 more.
+    CHECK(terms.expanded() == Approx(2.710528822e-3).epsilon(6e-5));
+    CHECK(terms.expanded() < 2.710528822e-3);
+}
+
+TEST_CASE("terms known for certain are expanded by the normal factor", "[outside][uncertainty]") {
+    UncertaintyTerms terms;
+    terms.indicator = 3.0;
+    terms.datum = 4.0;
+    CHECK(terms.expanded() == Approx(5.0 * 1.959963985).epsilon(1e-9));
+    terms.noise = 12.0;
+    terms.degrees_of_freedom = std::numeric_limits<double>::infinity();
+    CHECK(terms.expanded() == Approx(13.0 * 1.959963985).epsilon(1e-9));
+}
+
+TEST_CASE("an error limit is rectangular: limit over root three", "[outside][uncertainty]") {
+    // +-0.002 -> u = 1.154700538e-3 (JCGM 100 4.3.7). The lift at mid-width is the mean of two indicators,
+    // each read at the nose and on the heel, where its error is another: u = 0.002/sqrt3 sqrt(2 x 2)/2. The
+    // heel is read over a few micrometres, the noise is a hundredth of a micrometre.
+    const auto figures = inspect_run(run_with(0.002, 1));
+    CHECK(figures.lobes.at(0).lift.used_mm.u95 == Approx(1.959963985 * 1.154700538e-3).epsilon(2e-3));
+}
+
+TEST_CASE("independent error limits of two runs add in squares", "[outside][uncertainty]") {
+    // Used +-0.003 and reference +-0.002: u = 1.732050808e-3 and 1.154700538e-3.
+    const auto figures = compare_runs(run_with(0.002, 1), run_with(0.003, 2));
+    const double u = std::hypot(1.732050808e-3, 1.154700538e-3);
+    CHECK(figures.lobes.at(0).lift.loss_mm.u95 == Approx(1.959963985 * u).epsilon(2e-3));
+}
