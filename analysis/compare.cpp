@@ -383,7 +383,8 @@ void finish_cam(CamFigures& out, const PreparedRun& used) {
     out.thrust = thrust_of(out.lobes, run.datum.has_value());
     if (!run.datum) out.notes.emplace_back("thrust isn't known: it needs a front-to-rear zero ([datum])");
     for (const auto& journal : used.journals) {
-        out.journals.push_back(journal_figures(journal, run.rig.error_limit_mm.value_or(0.0)));
+        out.journals.push_back(journal_figures(journal, used.motion, run.rig.error_limit_mm.value_or(0.0)));
+        append_notes(out.notes, "", journal.notes);
     }
     out.bend_mm = bend(used.journals, out.notes);
 }

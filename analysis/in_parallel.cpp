@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <exception>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -22,7 +23,11 @@ void in_parallel(std::size_t count, unsigned threads, const std::function<void(s
     };
     const std::size_t wanted = threads > 0 ? threads : std::max(1U, std::thread::hardware_concurrency());
     std::vector<std::jthread> others;
-    for (std::size_t i = 1; i < std::min(wanted, count); ++i) others.emplace_back(worker);
+    try {
+        for (std::size_t i = 1; i < std::min(wanted, count); ++i) others.emplace_back(worker);
+    } catch (const std::system_error&) {
+        // No more threads to be had: those that run do all the work.
+    }
     worker();
     others.clear();  // joins
     for (const auto& f : failure) {

@@ -107,6 +107,7 @@ public:
     }
 
     LobeCurve run() {
+        require_whole_turn(fmt::format("lobe '{}'", name_), sweeps_);
         least_sigma_ = std::max(least_sigma_mm, rig_.resolution_mm.value_or(0.0) / std::sqrt(12.0));
         sigma_ = std::max(rough_sigma(sweeps_), least_sigma_);
         rough_fit();
@@ -265,7 +266,8 @@ private:
         out.legs.intervals = knots_;
         std::vector<char> heel(knots_);
         for (std::size_t j = 0; j < knots_; ++j) {
-            heel[j] = on_heel((static_cast<double>(j) + 0.5) * two_pi / static_cast<double>(knots_));
+            heel[j] = static_cast<char>(
+                on_heel((static_cast<double>(j) + 0.5) * two_pi / static_cast<double>(knots_)));
         }
         for (std::size_t p = 0; p < sweeps_.size(); ++p) {
             const auto& s = sweeps_[p].samples;
@@ -355,9 +357,9 @@ private:
     void refine_sigma(const HeelResiduals& heel) {
         sigma_front_ = sigma_rear_ = sigma_;
         if (table_ || heel.places < 50.0) return;
-        // The rough curve took up about one parameter an interval of the heel.
+        // What the rough curve took up of each interval: 2 tr H - tr H^2 of its smoothing, 0.72.
         const double used =
-            static_cast<double>(heel_.count) * static_cast<double>(knots_) / grid_points * 0.6;
+            static_cast<double>(heel_.count) * static_cast<double>(knots_) / grid_points * 0.72;
         const double dof = std::max(heel.places - used, 0.3 * heel.places);
         heel_dof_ = 2.0 * dof;
         sigma_front_ = std::max(std::sqrt(heel.front / dof), least_sigma_);
@@ -404,8 +406,9 @@ private:
         for (std::size_t j = 0; j < knots_; ++j) {
             const double encoder = slope_[j] * slope_[j] * step_ * step_ / 12.0;
             noise.angle_share[j] = encoder / (encoder + sigma_ * sigma_ / mean_readings);
-            heel[j] = on_heel((static_cast<double>(j) + 0.5) * two_pi / static_cast<double>(knots_));
-            flank[j] = noise.angle_share[j] > 0.5;
+            heel[j] = static_cast<char>(
+                on_heel((static_cast<double>(j) + 0.5) * two_pi / static_cast<double>(knots_)));
+            flank[j] = static_cast<char>(noise.angle_share[j] > 0.5);
         }
         const double tau_heel = table_ ? 1.0 : correlation_factor(legs, heel);
         const double tau_flank = table_ ? 1.0 : correlation_factor(legs, flank);

@@ -122,8 +122,7 @@ LobeOnGrid lobe_on_grid(const LobeCurve& curve, double offset_rad, const Sinusoi
 }
 
 std::vector<double> LobeOnGrid::on_tip(std::size_t edge, std::vector<double> weights) const {
-    for (auto map = maps[edge].rbegin(); map != maps[edge].rend(); ++map)
-        weights = pulled_back(*map, weights);
+    for (std::size_t i = maps[edge].size(); i-- > 0;) weights = pulled_back(maps[edge][i], weights);
     return weights;
 }
 

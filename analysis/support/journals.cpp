@@ -129,7 +129,9 @@ JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
 JournalCurve curve_of(const Run& run, const Journal& journal, const std::vector<const Sweep*>& sweeps) {
     JournalCurve out;
     std::vector<CleanSweep> clean;
+    clean.reserve(sweeps.size());
     for (const Sweep* sweep : sweeps) clean.push_back(clean_sweep(*sweep, run.rig));
+    require_whole_turn(fmt::format("{}: journal '{}'", run.folder.string(), journal.name), clean);
     const auto fit = fit_journal(clean);
     out.name = journal.name;
     out.z_mm = journal.z_mm;
@@ -138,6 +140,17 @@ JournalCurve curve_of(const Run& run, const Journal& journal, const std::vector<
     out.reading = harmonics_of(on_grid(fit.spline));
     out.noise_mm = fit.noise_mm * std::sqrt(2.0 / std::max(fit.weight, 1.0));
     out.wander_mm = fit.wander_mm;
+    if (out.in_v_block) {
+        std::vector<int> hidden;
+        for (int n = 2; n <= most_harmonics; ++n) {
+            if (std::abs(v_block_reading(n, out.v_angle_deg)) < least_seen) hidden.push_back(n);
+        }
+        if (!hidden.empty()) {
+            out.notes.push_back(
+                fmt::format("journal {}: undulations of {} a turn aren't seen in a V-block of {:g} deg",
+                            out.name, fmt::join(hidden, ", "), out.v_angle_deg));
+        }
+    }
     return out;
 }
 
@@ -177,14 +190,17 @@ std::vector<JournalCurve> journal_curves(const Run& run) {
     return out;
 }
 
-JournalFigures journal_figures(const JournalCurve& journal, double error_limit_mm) {
+JournalFigures journal_figures(const JournalCurve& journal, const AxisMotion& axis, double error_limit_mm) {
     JournalFigures out;
     out.name = journal.name;
     out.runout_mm = range_figure(range_of(journal.reading, 1), journal.noise_mm, 2.0 * most_harmonics);
     auto form = journal.reading;
     double gain = 0.0;
     for (std::size_t n = 2; n < form.size(); ++n) {
-        if (!journal.in_v_block) continue;
+        if (!journal.in_v_block) {
+            form[n] -= axis.harmonic(journal.z_mm, n);
+            continue;
+        }
         const double f = v_block_reading(static_cast<int>(n), journal.v_angle_deg);
         form[n] = std::abs(f) < least_seen ? std::complex<double>{} : form[n] / f;
         gain += std::abs(f) < least_seen ? 0.0 : 1.0 / (f * f);
@@ -252,13 +268,16 @@ AxisMotion::AxisMotion(const Run& run, const std::vector<JournalCurve>& journals
     rise2_ = rise(*last);
 }
 
-double AxisMotion::at(double z_mm, double theta_rad) const {
-    if (!known()) return 0.0;
+std::complex<double> AxisMotion::harmonic(double z_mm, std::size_t n) const {
+    if (n >= rise1_.size()) return {};
     const double share = (z_mm - z1_mm_) / (z2_mm_ - z1_mm_);
+    return (1.0 - share) * rise1_[n] + share * rise2_[n];
+}
+
+double AxisMotion::at(double z_mm, double theta_rad) const {
     double sum = 0.0;
     for (std::size_t n = 2; n < rise1_.size(); ++n) {
-        const auto c = (1.0 - share) * rise1_[n] + share * rise2_[n];
-        sum += (c * std::polar(1.0, -static_cast<double>(n) * theta_rad)).real();
+        sum += (harmonic(z_mm, n) * std::polar(1.0, -static_cast<double>(n) * theta_rad)).real();
     }
     return sum;
 }

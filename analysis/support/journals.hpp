@@ -28,7 +28,9 @@ std::vector<JournalCurve> journal_curves(const Run& run);
 
 /// Runout as swept and out-of-roundness with the V-block's motion taken out. Harmonics that the V-block hides
 /// (|F_n| < 0.3) are left out and named in the curve's notes.
-JournalFigures journal_figures(const JournalCurve& journal, double error_limit_mm);
+/// `axis` takes the V-blocks' motion out of a journal that hangs between them.
+class AxisMotion;
+JournalFigures journal_figures(const JournalCurve& journal, const AxisMotion& axis, double error_limit_mm);
 
 /// Twice the greatest distance of any journal's axis from the line through the supported ones, from the
 /// once-per-turn part of the unsupported journals' readings. Unknown (with a note) without a swept
@@ -45,6 +47,8 @@ public:
 
     [[nodiscard]] bool known() const { return !rise1_.empty(); }
     [[nodiscard]] double at(double z_mm, double theta_rad) const;
+    /// Harmonic n of the rise at z; zero where it isn't known.
+    [[nodiscard]] std::complex<double> harmonic(double z_mm, std::size_t n) const;
 
 private:
     double z1_mm_ = 0.0;

@@ -111,7 +111,7 @@ std::vector<char> rows_that_follow(CleanSweep& out, const std::vector<double>& a
         if (!engaged) {
             lowest = std::min(lowest, at);
             engaged = at >= std::min(lowest + backlash, furthest);
-            follows[i] = engaged;
+            follows[i] = static_cast<char>(engaged);
             out.deepest_backward_deg = std::max(out.deepest_backward_deg, deg_from_rad(furthest - lowest));
             if (engaged) furthest = at;
         }
@@ -129,7 +129,7 @@ void keep_last_forward_pass(CleanSweep& out, Samples& rows, double sense) {
     for (std::size_t i = n; i-- > 0;) {
         if (!keep[i]) continue;
         const double at = sense * rows.angle_rad[i];
-        keep[i] = at <= soonest;
+        keep[i] = static_cast<char>(at <= soonest);
         soonest = std::min(soonest, at);
     }
     if (std::find(keep.begin(), keep.end(), char{0}) == keep.end()) return;
@@ -169,33 +169,40 @@ void join_rests(Samples& rows) {
     if (timed) rows.time_s.resize(out);
 }
 
-void find_gap(CleanSweep& out) {
-    const auto& angle = out.samples.angle_rad;
-    // Samples are in the order of turning; a turn may be covered by pieces of several, so mark fine bins.
+}  // namespace
+
+TurnGap largest_gap(std::span<const CleanSweep> sweeps) {
+    // A turn may be covered by pieces of several sweeps: mark tenths of a degree.
     constexpr std::size_t bins = 3600;
     std::vector<char> seen(bins, 0);
-    for (double a : angle) {
-        const double turn = a / two_pi;
-        const auto bin = static_cast<std::size_t>((turn - std::floor(turn)) * bins);
-        seen[std::min(bin, bins - 1)] = 1;
+    for (const auto& sweep : sweeps) {
+        for (double a : sweep.samples.angle_rad) {
+            const double turn = a / two_pi;
+            const auto bin = static_cast<std::size_t>((turn - std::floor(turn)) * bins);
+            seen[std::min(bin, bins - 1)] = 1;
+        }
     }
-    const auto first = std::find(seen.begin(), seen.end(), char{1}) - seen.begin();
+    const auto first = static_cast<std::size_t>(std::find(seen.begin(), seen.end(), char{1}) - seen.begin());
     std::size_t run = 0, widest = 0, from = 0;
     for (std::size_t step = 1; step <= bins; ++step) {
-        const std::size_t bin = (static_cast<std::size_t>(first) + step) % bins;
-        if (seen[bin]) {
+        const std::size_t bin = (first + step) % bins;
+        if (seen[bin] != 0) {
             run = 0;
         } else if (++run > widest) {
             widest = run;
             from = (bin + bins - run) % bins;
         }
     }
-    out.largest_gap_deg = static_cast<double>(widest + 1) * 360.0 / bins;
-    out.gap_from_deg = static_cast<double>(from) * 360.0 / bins;
-    out.covered_deg = deg_from_rad(std::abs(angle.back() - angle.front()));
+    return {static_cast<double>(from) * 360.0 / bins, static_cast<double>(widest + 1) * 360.0 / bins};
 }
 
-}  // namespace
+void require_whole_turn(const std::string& what, std::span<const CleanSweep> sweeps) {
+    const TurnGap gap = largest_gap(sweeps);
+    if (gap.width_deg <= widest_gap_deg) return;
+    throw DataError(fmt::format(
+        "{}: its sweeps don't cover a turn: nothing from {:.0f} to {:.0f} deg; sweep that stretch", what,
+        wrapped_deg(gap.from_deg), wrapped_deg(gap.from_deg + gap.width_deg)));
+}
 
 CleanSweep clean_sweep(const Sweep& sweep, const RigInfo& rig) {
     CleanSweep out;
@@ -225,7 +232,11 @@ CleanSweep clean_sweep(const Sweep& sweep, const RigInfo& rig) {
                         sweep.file.string(), rows.size(), sweep.of));
     }
     out.samples = std::move(rows);
-    find_gap(out);
+    const auto& angle_rad = out.samples.angle_rad;
+    out.covered_deg = deg_from_rad(std::abs(angle_rad.back() - angle_rad.front()));
+    const TurnGap gap = largest_gap({&out, 1});
+    out.largest_gap_deg = gap.width_deg;
+    out.gap_from_deg = gap.from_deg;
     return out;
 }
 

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstddef>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -47,9 +48,19 @@ struct CleanSweep {
     double gap_from_deg = 0.0;  // where the largest gap begins
 };
 
-/// Cleans one sweep. A column that the sweep lacks (a journal read by one indicator) is filled from the
-/// other. Throws DataError naming the file when fewer than 12 samples are left or a gap of more than 20
-/// degrees stands in the turn.
+/// Cleans one sweep. A column that the sweep lacks (a journal read by one indicator) is filled from the other.
+/// Throws DataError naming the file when fewer than 12 samples are left.
 CleanSweep clean_sweep(const Sweep& sweep, const RigInfo& rig);
+
+/// The widest stretch of the turn without a sample in any of the sweeps (to 0.1 degrees).
+struct TurnGap {
+    double from_deg = 0.0;
+    double width_deg = 0.0;
+};
+TurnGap largest_gap(std::span<const CleanSweep> sweeps);
+
+/// Throws DataError naming `what` (a lobe, a journal) when the sweeps together leave more than 20 degrees open: what lies
+/// there can't be guessed from its ends. A hand-taken table every 5 degrees may lack two rows, not more.
+void require_whole_turn(const std::string& what, std::span<const CleanSweep> sweeps);
 
 }  // namespace lobewright

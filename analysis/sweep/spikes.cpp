@@ -60,16 +60,40 @@ struct Outlier {
     double size;
 };
 
+/// Off the straight line through the nearest rows on either side that aren't spikes themselves.
+double off_line(const std::vector<double>& x, const std::vector<double>& y, std::size_t i,
+                const std::vector<char>& spike) {
+    std::size_t before = i - 1, after = i + 1;
+    if (spike[before] != 0) --before;
+    if (spike[after] != 0) ++after;
+    const double span = x[after] - x[before];
+    const double share = span == 0.0 ? 0.5 : (x[i] - x[before]) / span;
+    return y[i] - y[before] - share * (y[after] - y[before]);
+}
+
 std::vector<Outlier> outliers(const std::vector<double>& angle, const std::vector<double>& y,
                               double threshold) {
-    std::vector<Outlier> found;
+    std::vector<Outlier> candidates;
     const std::size_t n = y.size();
     for (std::size_t i = 2; i + 2 < n; ++i) {
         // A reading between its neighbours, or near their mean, can't stand far off the median of five.
         if (std::abs(y[i] - 0.5 * (y[i - 1] + y[i + 1])) <= 0.5 * threshold) continue;
         const double off = y[i] - median_of_five(y, i);
         if (std::abs(off) > threshold && std::abs(off_cubic(angle, y, i)) > threshold)
-            found.push_back({i, off});
+            candidates.push_back({i, off});
+    }
+    // The largest first: a spike on a flank must not take its true neighbours along.
+    std::sort(candidates.begin(), candidates.end(),
+              [](const Outlier& a, const Outlier& b) { return std::abs(a.size) > std::abs(b.size); });
+    std::vector<char> spike(n, 0);
+    std::vector<Outlier> found;
+    for (const auto& c : candidates) {
+        const bool beside =
+            spike[c.row - 1] != 0 || spike[c.row + 1] != 0 || spike[c.row - 2] != 0 || spike[c.row + 2] != 0;
+        const double off = beside ? off_line(angle, y, c.row, spike) : c.size;
+        if (std::abs(off) <= threshold) continue;
+        spike[c.row] = 1;
+        found.push_back({c.row, off});
     }
     return found;
 }

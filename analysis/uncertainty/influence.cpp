@@ -149,7 +149,7 @@ double RunUncertainty::rounding_variance(const std::vector<double>& weights,
                                          const std::vector<double>& reading) const {
     double sum = 0.0;
     for (std::size_t k = 0; k < rounding_.size(); ++k) {
-        if (rounding_[k] < 1e-3 * step_mm_) continue;
+        if (rounding_[k] <= 1e-3 * step_mm_) continue;
         const double per_mm = two_pi * static_cast<double>(k + 1) / step_mm_;
         double c = 0.0, s = 0.0;
         for (std::size_t g = 0; g < weights.size(); ++g) {
@@ -237,7 +237,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         x[c] = solve_or_scale(l, c == 1 ? first_l : std::vector<double>{}, x[0]);
         if (c == 0) first_l = l;
     }
-    squares.smoothing += bias * bias;
+    squares.smoothing += bias;  // with its sign: what both runs lose alike cancels
     squares.drift += curve_.noise.drift_mm * curve_.noise.drift_mm * wander_gain(together);
     const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
     std::vector<double> both(curve_.system.knots(), 0.0);
@@ -288,7 +288,7 @@ UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     out.noise = std::sqrt(squares.noise);
     out.indicator = std::sqrt(squares.indicator);
     out.step = std::sqrt(squares.step);
-    out.smoothing = std::sqrt(squares.smoothing);
+    out.smoothing = std::abs(squares.smoothing);
     out.table = std::sqrt(squares.table);
     out.datum = std::abs(influence.datum) * datum_u_mm;
     out.passes = std::sqrt(squares.passes);

@@ -232,7 +232,9 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
     f.edge = deepest.front ? Edge::front : Edge::rear;
     const auto there = edge_mean(view, "wear.max_depth", deepest.front, point_weights(deepest.at),
                                  deepest.front ? map.front_mm : map.rear_mm);
-    f.max_depth_mm = {std::max(deepest.depth + largest.correction_mm, 0.0), there.u95};
+    // The deepest place can't be less deep than the nose is on the mean.
+    const double nose_depth = std::max(f.front_nose_depth_mm.value, f.rear_nose_depth_mm.value);
+    f.max_depth_mm = {std::max({deepest.depth + largest.correction_mm, nose_depth, 0.0}), there.u95};
     f.area_mm_deg = area(view, map, event, largest.sd_mm);
     f.volume_mm3 = volume(view, map, event, base_diameter_mm);
     const double stock = stock_to_clean(map, mixed(view.registered.reference, view.reference_geometry.mid()));

@@ -58,7 +58,7 @@ TEST_CASE("a plain sweep gives its columns", "[run][sweep_csv]") {
     CHECK(sweep.by_count());
 }
 
-TEST_CASE("inches become millimetres", "[run][sweep_csv]") {
+TEST_CASE("sweep lengths in inches become millimetres", "[run][sweep_csv]") {
     const Sweep sweep = parse_sweep(plain_sweep, "s.csv", Units::in);
     CHECK(sweep.front_mm == std::vector<double>{0.0010 * 25.4, 0.0015 * 25.4, -0.0120 * 25.4});
     const Sweep by_hand = parse_sweep(with_rows("angle_deg,front,rear", "10,1,2\n"), "s.csv", Units::in);

@@ -128,7 +128,7 @@ TEST_CASE("V-blocks of 108 and 120 degrees give the worked shaft back whole",
         const AxisMotion motion(run, journals, notes);
         CAPTURE(v_angle_deg);
         for (const auto& journal : journals) {
-            CHECK(1e3 * journal_figures(journal, 0.0).out_of_round_mm.value ==
+            CHECK(1e3 * journal_figures(journal, motion, 0.0).out_of_round_mm.value ==
                   Approx(worked_peak_to_valley_um).margin(smoothed_um));
         }
         for (const auto& row : worked_rows) {
