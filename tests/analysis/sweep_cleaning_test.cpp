@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <catch2/catch.hpp>
@@ -188,6 +189,22 @@ TEST_CASE("spikes are left out, each with its place, side and size", "[sweep]") 
     }
 }
 
+TEST_CASE("a spike on a flank doesn't take its true neighbours along", "[sweep]") {
+    // 7 um a row, which is more than eight standard deviations of the noise: the spike stands in its neighbours' medians.
+    Sweep sweep = steady_sweep();
+    Random random(1);
+    for (std::size_t i = 0; i < sweep.rows(); ++i) {
+        sweep.front_mm[i] += 0.0005 * random.normal();
+        sweep.rear_mm[i] += 0.0005 * random.normal();
+    }
+    for (const std::size_t row : {430u, 450u, 1350u, 1400u})
+        sweep.rear_mm[row] += row % 100 == 50 ? 0.05 : -0.05;
+    const auto clean = clean_sweep(sweep, bench());
+    CHECK(clean.samples.size() == sweep.rows() - 4);
+    CHECK(clean.spikes.size() == 4);
+    for (const auto& spike : clean.spikes) CHECK_FALSE(spike.front);
+}
+
 TEST_CASE("nothing is left out of clean readings", "[sweep]") {
     // 100 sweeps by hand of a lobe with 0.5 um of white noise: no reading is a spike, however the noise falls.
     const CamModel cam = one_lobe_cam();
@@ -310,4 +327,32 @@ TEST_CASE("too few rows are refused with file, number and what is missing", "[sw
     CHECK(holds(text, "11 rows"));
     CHECK(holds(text, "'1E'"));
     CHECK_FALSE(holds(text, "\n"));
+}
+
+TEST_CASE("a turn that isn't covered is refused with lobe and place", "[sweep]") {
+    // The gap on the heel, over the nose and over the turn's seam; 19 degrees are let pass.
+    for (const double from_deg : {40.0, 170.0, 350.0}) {
+        for (const double gap_deg : {19.0, 25.0, 150.0}) {
+            Run run = simulate_run(one_lobe_cam(), simulated_bench(), {}, {}, {}, 3);
+            Sweep& sweep = run.sweeps.at(0);
+            const Sweep whole = std::exchange(sweep, named());
+            for (std::size_t i = 0; i < whole.rows(); ++i) {
+                const double deg = static_cast<double>(whole.count[i]) / counts_per_deg - from_deg;
+                if (deg - 360.0 * std::floor(deg / 360.0) < gap_deg) continue;
+                sweep.count.push_back(whole.count[i]);
+                sweep.front_mm.push_back(whole.front_mm[i]);
+                sweep.rear_mm.push_back(whole.rear_mm[i]);
+            }
+            CAPTURE(from_deg, gap_deg);
+            if (gap_deg < 20.0) {
+                CHECK_NOTHROW(inspect_run(run));
+                continue;
+            }
+            const auto text = data_error_of([&] { (void)inspect_run(run); });
+            CAPTURE(text);
+            CHECK(holds(text, "lobe '1E'"));
+            CHECK(holds(text, "sweep"));
+            CHECK_FALSE(holds(text, "\n"));
+        }
+    }
 }

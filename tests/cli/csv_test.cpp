@@ -22,7 +22,7 @@ std::set<std::string> files_in(const std::filesystem::path& folder) {
 
 }  // namespace
 
-TEST_CASE("--csv writes a file a lobe", "[cli][csv]") {
+TEST_CASE("the option --csv writes a file a lobe", "[cli][csv]") {
     const TempFolder folder;
     write_small_run(folder / "new", {});
     SmallRun used;
@@ -42,14 +42,14 @@ TEST_CASE("--csv writes a file a lobe", "[cli][csv]") {
     CHECK(std::count(text.begin() + static_cast<long>(last_line), text.end(), ',') == 5);
 }
 
-TEST_CASE("--csv of one run has no wear", "[cli][csv]") {
+TEST_CASE("the option --csv of one run has no wear", "[cli][csv]") {
     const TempFolder folder;
     write_small_run(folder / "new", {});
     CHECK(run_program({"inspect", folder / "new", "--csv", folder / "c", "--json"}).status == 0);
     CHECK(text_of(folder / "c/1E.csv").find("\nangle_deg,front,rear,taper\n") != std::string::npos);
 }
 
-TEST_CASE("--csv replaces a file only when told to", "[cli][csv]") {
+TEST_CASE("the option --csv replaces a file only when told to", "[cli][csv]") {
     const TempFolder folder;
     write_small_run(folder / "new", {});
     std::filesystem::create_directory(folder / "c");

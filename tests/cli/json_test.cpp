@@ -233,7 +233,7 @@ TEST_CASE("what can't be known is null and has its cause among the notes", "[cli
     CHECK_FALSE(lobe["notes"].empty());
 }
 
-TEST_CASE("--units converts lengths, areas by length and volumes by its cube, and leaves angles",
+TEST_CASE("the option --units converts lengths, areas by length and volumes by its cube, and leaves angles",
           "[cli][json]") {
     const TempFolder folder;
     write_small_run(folder / "new", {});
@@ -273,7 +273,7 @@ TEST_CASE("lengths are in the used run's unit unless told otherwise", "[cli][jso
     CHECK(lift["value"].get<double>() == Approx(5.5 / 25.4).margin(lift["u95"].get<double>()));
 }
 
-TEST_CASE("--curves adds curves on a uniform grid", "[cli][json]") {
+TEST_CASE("the option --curves adds curves on a uniform grid", "[cli][json]") {
     const TempFolder folder;
     write_small_run(folder / "new", {});
     write_small_run(folder / "used", worn());
