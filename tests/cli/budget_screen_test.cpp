@@ -148,7 +148,8 @@ TEST_CASE("the summary holds the figures that decide, each on its least certain 
     CHECK(run_program({"budget", folder / "new"}).out.find("lift, used ") != std::string::npos);
 }
 
-TEST_CASE("the option --lobe shows every figure of the lobes in the order asked for", "[cli][budget][screen][samples]") {
+TEST_CASE("the option --lobe shows every figure of the lobes in the order asked for",
+          "[cli][budget][screen][samples]") {
     const std::string out = run_program({"budget", sample("hand-4-used"), "--against", sample("hand-4-new"),
                                          "--lobe", "1I", "--lobe", "1E"})
                                 .out;

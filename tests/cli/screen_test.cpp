@@ -94,7 +94,8 @@ TEST_CASE("without a datum the next step is a datum", "[cli][screen]") {
     CHECK(out.find("- set the front-to-rear zero") != std::string::npos);
 }
 
-TEST_CASE("the option --lobe shows that lobe's figures, rules and notes, in the order asked for", "[cli][screen]") {
+TEST_CASE("the option --lobe shows that lobe's figures, rules and notes, in the order asked for",
+          "[cli][screen]") {
     const TempFolder folder;
     write_small_run(folder / "new", {});
     write_small_run(folder / "used", worn());
