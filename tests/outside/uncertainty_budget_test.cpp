@@ -1,5 +1,6 @@
 // How uncertainties combine, against outside figures: check_values.md section 6, oracle s06_uncertainty.py.
 // Clauses of JCGM 100:2008 as named there [M]; digits [D].
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -79,4 +80,23 @@ TEST_CASE("independent error limits of two runs add in squares", "[outside][unce
     const auto figures = compare_runs(run_with(0.002, 1), run_with(0.003, 2));
     const double u = std::hypot(1.732050808e-3, 1.154700538e-3);
     CHECK(figures.lobes.at(0).lift.loss_mm.u95 == Approx(1.959963985 * u).epsilon(2e-3));
+}
+
+TEST_CASE("a lift grows with the cam's temperature", "[outside][uncertainty]") {
+    // 8 mm of lift, grey iron at 10.5e-6/K, +10 K: 0.84 um (section 6); the published coefficients of iron and steel lie
+    // between 10.0e-6 and 11.5e-6 [P]. Any step up to the runs' difference is as likely: over root three.
+    const auto term_at = [](double used_c) {
+        Run reference = run_with(0.0, 1), used = run_with(0.0, 2);
+        reference.rig.temperature_c = 20.0;
+        used.rig.temperature_c = used_c;
+        const auto figures = compare_runs(reference, used);
+        const auto& budget = figures.lobes.at(0).budget;
+        const auto at = std::find_if(budget.begin(), budget.end(),
+                                     [](const BudgetLine& line) { return line.figure == "lift.loss"; });
+        REQUIRE(at != budget.end());
+        return at->terms.temperature;
+    };
+    CHECK(term_at(30.0) == Approx(0.84e-3 * 6.0 / 8.0 / std::sqrt(3.0)).epsilon(0.1));
+    CHECK(term_at(15.0) == Approx(0.5 * term_at(30.0)).epsilon(1e-6));
+    CHECK(term_at(20.0) == 0.0);
 }
