@@ -25,12 +25,13 @@ inline RollerCentre roller_centre(const Support& support, double theta_rad, doub
 /// The normal theta at which a roller whose centre stands at the angle psi touches. `support_at(theta_rad)`
 /// returns a Support; its outline must be convex (h + h'' >= 0) and hold the centre (h > 0), then psi rises
 /// with theta and there is one answer. Newton, kept inside a bracket; it doubles its digits each round, so a
-/// step of 1e-8 ends it.
+/// step of 1e-8 ends it. Where the curvature changes fast Newton can creep; after a dozen rounds the bracket is halved.
 template <class SupportAt>
 double contact_normal_rad(const SupportAt& support_at, double radius_mm, double psi_rad) {
     double low = psi_rad - std::numbers::pi / 2.0;
     double high = psi_rad + std::numbers::pi / 2.0;
     double theta = psi_rad;
+    constexpr int newton_rounds = 12;
     for (int round = 0; round < 100; ++round) {
         const Support s = support_at(theta);
         const RollerCentre centre = roller_centre(s, theta, radius_mm);
@@ -39,7 +40,7 @@ double contact_normal_rad(const SupportAt& support_at, double radius_mm, double 
         const double slope =
             (s.h + radius_mm) * (s.radius() + radius_mm) / (centre.height_mm * centre.height_mm);
         double next = theta - miss / slope;
-        if (!(next > low && next < high)) next = 0.5 * (low + high);
+        if (!(next > low && next < high) || round >= newton_rounds) next = 0.5 * (low + high);
         if (std::fabs(next - theta) < 1e-8) return next;
         theta = next;
     }
