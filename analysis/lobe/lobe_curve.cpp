@@ -11,6 +11,8 @@
 #include "analysis/errors.hpp"
 #include "analysis/lobe/legs.hpp"
 #include "analysis/lobe/slips.hpp"
+#include "analysis/lobe/sweep_notes.hpp"
+#include "analysis/lobe/turn_clock.hpp"
 
 namespace lobewright {
 namespace {
@@ -24,6 +26,9 @@ constexpr double least_sigma_mm = 1e-5;
 // lobe.
 constexpr double rough_decades = -1.0;
 constexpr double wander_share = 0.1;
+// The smoothing that is best for the curve as a whole shaves the nose. A sixth of it leaves a sixth of that bias for a
+// quarter more of the noise at a point, and of a mean over some degrees hardly any.
+constexpr double undersmoothing = 1.0 / 6.0;
 // Rounding moves an angle by half a count at most, 1.7 of its standard deviations; noise passes 6 once in
 // 5e8. Rows beyond are strays (a knock, a finger on a tip); where they are many it isn't they that are wrong.
 constexpr double stray_factor = 6.0;
@@ -129,8 +134,8 @@ public:
         const auto offsets = pass_offsets(pass.legs, sweeps_.size());
         take_offsets_off(pass, offsets);
         // Rows of a table lie too far apart to be smoothed: the curve goes through them.
-        const double lambda =
-            table_ ? table_smoothing * rough_lambda(pass.system) : choose_smoothing(pass.system, 1.0);
+        const double lambda = table_ ? table_smoothing * rough_lambda(pass.system)
+                                     : undersmoothing * choose_smoothing(pass.system, 1.0);
         SplineSolver solver(pass.system, lambda);
         auto front = solver.fit(pass.system, 0), rear = solver.fit(pass.system, 1);
         LobeCurve curve{name_,
@@ -151,7 +156,8 @@ public:
         curve.passes = static_cast<int>(sweeps_.size());
         curve.notes = std::move(notes_);
         describe_noise(curve, pass.legs, offsets);
-        describe_sweeps(curve, offsets);
+        auto notes = sweep_notes(sweeps_, slips_, offsets);
+        curve.notes.insert(curve.notes.end(), notes.begin(), notes.end());
         return curve;
     }
 
@@ -271,7 +277,7 @@ private:
         }
         for (std::size_t p = 0; p < sweeps_.size(); ++p) {
             const auto& s = sweeps_[p].samples;
-            const TurnClock clock(s, table_);
+            const TurnClock clock(sweeps_[p]);
             long leg_turn = -1;
             by_interval(s, 1, [&](std::size_t interval, std::size_t from, std::size_t to) {
                 const long turn = clock.turn(s.angle_rad[from]);
@@ -288,37 +294,21 @@ private:
         return out;
     }
 
-    /// The measure of drift: turns since the middle of the sweep, by the clock where there is one.
-    class TurnClock {
-    public:
-        TurnClock(const Samples& s, bool table) : samples_(s), table_(table), start_(s.angle_rad.front()) {
-            const double travel = s.angle_rad.back() - start_;
-            middle_ = start_ + 0.5 * travel;
-            const double span = s.time_s.empty() ? 0.0 : s.time_s.back() - s.time_s.front();
-            if (span <= 0.0) return;
-            middle_s_ = 0.5 * (s.time_s.front() + s.time_s.back());
-            turns_per_s_ = travel / (two_pi * span);
+    /// A row beyond the limit is a stray when it stands off the other rows of its visit as well; where they are off
+    /// together it is the rough curve that is, at a sharp corner.
+    [[nodiscard]] static bool stands_alone(const std::vector<std::array<double, 2>>& residual,
+                                           std::size_t row, double reach) {
+        if (residual.size() < 3) return false;
+        double worst = 0.0;
+        for (std::size_t edge = 0; edge < 2; ++edge) {
+            std::vector<double> all(residual.size());
+            for (std::size_t i = 0; i < all.size(); ++i) all[i] = residual[i][edge];
+            const auto middle = all.begin() + static_cast<std::ptrdiff_t>(all.size() / 2);
+            std::nth_element(all.begin(), middle, all.end());
+            worst = std::max(worst, std::abs(residual[row][edge] - *middle));
         }
-
-        [[nodiscard]] long turn(double theta) const {
-            return table_ ? 0 : static_cast<long>(std::abs(theta - start_) / two_pi);
-        }
-
-        [[nodiscard]] double elapsed(
-            std::size_t i) const {  // a table was taken in no known order: no drift in it
-            if (table_) return 0.0;
-            if (turns_per_s_ != 0.0) return (samples_.time_s[i] - middle_s_) * turns_per_s_;
-            return (samples_.angle_rad[i] - middle_) / two_pi;
-        }
-
-    private:
-        const Samples& samples_;
-        bool table_;
-        double start_;
-        double middle_ = 0.0;
-        double middle_s_ = 0.0;
-        double turns_per_s_ = 0.0;
-    };
+        return worst * worst > reach;
+    }
 
     void add_visit(const Samples& s, std::size_t interval, std::size_t from, std::size_t to,
                    const TurnClock& clock, bool on_heel, WeightedPass& out) {
@@ -326,19 +316,26 @@ private:
                      noise = sigma_ * sigma_;
         const auto front = front_.cubic(interval), rear = rear_.cubic(interval);
         const double reach = stray_limit_ * stray_limit_ * (noise + encoder);
+        std::vector<std::array<double, 2>> residual(to - from);
+        bool beyond = false;
+        for (std::size_t i = from; i < to; ++i) {
+            const double u = spline_place(s.angle_rad[i], knots_).fraction;
+            const double f = s.front_mm[i] - (front[0] + u * (front[1] + u * (front[2] + u * front[3])));
+            const double r = s.rear_mm[i] - (rear[0] + u * (rear[1] + u * (rear[2] + u * rear[3])));
+            residual[i - from] = {f, r};
+            beyond = beyond || std::max(f * f, r * r) > reach;
+        }
         IntervalMoments moments;
         double turn = 0.0, front_squares = 0.0, rear_squares = 0.0;
         for (std::size_t i = from; i < to; ++i) {
-            const double u = spline_place(s.angle_rad[i], knots_).fraction;
-            const double w = 1.0 / (noise / s.readings[i] + encoder);
-            const double f = s.front_mm[i] - (front[0] + u * (front[1] + u * (front[2] + u * front[3])));
-            const double r = s.rear_mm[i] - (rear[0] + u * (rear[1] + u * (rear[2] + u * rear[3])));
-            if (std::max(f * f, r * r) > reach) {
+            const auto [f, r] = residual[i - from];
+            if (beyond && std::max(f * f, r * r) > reach && stands_alone(residual, i - from, reach)) {
                 ++strays_;
                 continue;
             }
-            moments.add(u, w, f, r);
-            turn += w * clock.elapsed(i);
+            const double w = 1.0 / (noise / s.readings[i] + encoder);
+            moments.add(spline_place(s.angle_rad[i], knots_).fraction, w, f, r);
+            turn += w * clock.elapsed_turns(i);
             front_squares += s.readings[i] * f * f;
             rear_squares += s.readings[i] * r * r;
         }
@@ -465,49 +462,7 @@ private:
         }
         return worst / 16.0;
     }
-
-    void describe_sweeps(LobeCurve& curve, const std::vector<PassOffset>& offsets) const;
 };
-
-void Fitter::describe_sweeps(LobeCurve& curve, const std::vector<PassOffset>& offsets) const {
-    for (std::size_t p = 0; p < sweeps_.size(); ++p) {
-        const auto& s = sweeps_[p];
-        const auto say = [&](const std::string& text) {
-            curve.notes.push_back(fmt::format("pass {}: {}", s.pass, text));
-        };
-        if (s.backward_turns > 0) {
-            say(fmt::format("turned back {} time{}, at most {:.1f} deg; the last forward pass counts",
-                            s.backward_turns, s.backward_turns == 1 ? "" : "s", s.deepest_backward_deg));
-        }
-        if (!s.spikes.empty()) {
-            const auto& worst = *std::max_element(
-                s.spikes.begin(), s.spikes.end(),
-                [](const Spike& a, const Spike& b) { return std::abs(a.size_mm) < std::abs(b.size_mm); });
-            say(fmt::format("{} spike{} left out, the largest {} at {:.1f} deg", s.spikes.size(),
-                            s.spikes.size() == 1 ? "" : "s", worst.front ? "front" : "rear",
-                            wrapped_deg(worst.angle_deg)));
-        }
-        if (!s.table && s.largest_gap_deg > 1.0) {
-            say(fmt::format("no reading from {:.1f} to {:.1f} deg", wrapped_deg(s.gap_from_deg),
-                            wrapped_deg(s.gap_from_deg + s.largest_gap_deg)));
-        }
-        for (const auto& slip : slips_) {
-            if (slip.sweep != p) continue;
-            const std::string counts =
-                fmt::format("{} count{}", std::abs(slip.counts), std::abs(slip.counts) == 1 ? "" : "s");
-            say(slip.whole_sweep ? fmt::format("lies {} off the other passes; put back", counts)
-                                 : fmt::format("the encoder slipped {} between {:.1f} and {:.1f} deg; the "
-                                               "rows on one side of it were put "
-                                               "back; check the encoder's coupling",
-                                               counts, wrapped_deg(slip.from_deg), wrapped_deg(slip.to_deg)));
-        }
-        if (s.against) say("swept against the running direction: backlash lies the other way");
-        const double drift = std::max(std::abs(offsets[p].front[3]), std::abs(offsets[p].rear[3]));
-        if (drift > 3.0 * offsets[p].drift_u_mm && drift > 0.0005) {
-            say(fmt::format("drift of {:.4f} mm a turn taken off", drift));
-        }
-    }
-}
 
 }  // namespace
 

@@ -11,6 +11,7 @@
 #include "analysis/errors.hpp"
 #include "analysis/lobe/legs.hpp"
 #include "analysis/lobe/lobe_curve.hpp"
+#include "analysis/lobe/turn_clock.hpp"
 #include "analysis/support/v_block.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
 
@@ -69,13 +70,10 @@ PeriodicSpline smoothed(const SplineSystem& system) {
         .fit(system, 0);
 }
 
-double turns_from_middle(const Samples& s, std::size_t i) {
-    return (s.angle_rad[i] - 0.5 * (s.angle_rad.front() + s.angle_rad.back())) / two_pi;
-}
-
 JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
     JournalFit out;
     std::vector<PassOffset> offsets(sweeps.size());
+    const std::vector<TurnClock> clocks(sweeps.begin(), sweeps.end());
     Legs legs;
     double squares = 0.0, places = 0.0;
     for (int round = 0; round < 2; ++round) {  // the second time without the offsets that the first found
@@ -84,7 +82,7 @@ JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
             const auto& s = sweeps[p].samples;
             const auto& o = offsets[p].front;
             return 0.5 * (s.front_mm[i] + s.rear_mm[i]) - o[0] - o[1] * std::cos(s.angle_rad[i]) -
-                   o[2] * std::sin(s.angle_rad[i]) - o[3] * turns_from_middle(s, i);
+                   o[2] * std::sin(s.angle_rad[i]) - o[3] * clocks[p].elapsed_turns(i);
         };
         for (std::size_t p = 0; p < sweeps.size(); ++p) {
             const auto& s = sweeps[p].samples;
@@ -101,7 +99,7 @@ JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
             const auto& s = sweeps[p].samples;
             long leg_turn = -1;
             for (std::size_t i = 0; i < s.size(); ++i) {
-                const auto turn = static_cast<long>(std::abs(s.angle_rad[i] - s.angle_rad.front()) / two_pi);
+                const long turn = clocks[p].turn(s.angle_rad[i]);
                 if (turn != leg_turn) {
                     leg_turn = turn;
                     legs.pass_of.push_back(p);
@@ -112,7 +110,7 @@ JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
                 bin.weight += s.readings[i];
                 bin.front += s.readings[i] * r;
                 bin.rear += s.readings[i] * r;
-                bin.turn += s.readings[i] * (sweeps[p].table ? 0.0 : turns_from_middle(s, i));
+                bin.turn += s.readings[i] * clocks[p].elapsed_turns(i);
                 squares += s.readings[i] * r * r;
                 places += 1.0;
             }

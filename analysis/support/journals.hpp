@@ -34,7 +34,7 @@ JournalFigures journal_figures(const JournalCurve& journal, const AxisMotion& ax
 
 /// Twice the greatest distance of any journal's axis from the line through the supported ones, from the
 /// once-per-turn part of the unsupported journals' readings. Unknown (with a note) without a swept
-/// unsupported journal or without two supports.
+/// unsupported journal, or when no journal in a V-block was swept.
 Measured bend(const std::vector<JournalCurve>& journals, std::vector<std::string>& notes);
 
 /// Rise of the cam's axis at z and cam angle, mm: the V-blocks' journals' motion, linear along z. Zero with a

@@ -40,6 +40,24 @@ double wander_gain(const std::vector<double>& weights) {
     return sum;
 }
 
+/// What a curve's coefficients leave out of a sharp shape. First, what the smoothing takes off, and once more what it
+/// takes off that (the estimate comes from the smoothed curve). Second, what no spline of these knots holds: a jump J of
+/// slope is drawn out over a knot interval s, J s/12 at the corner; J s is what the second difference there has over
+/// those three knots on. (Derived; tests/outside/flat_worn_nose_test.cpp.)
+std::vector<double> shape_left_out(const SplineSolver& solver, const PeriodicSpline& spline) {
+    auto bias = solver.smoothing_bias(spline);
+    const auto again = solver.smoothing_bias(PeriodicSpline(bias));
+    const auto& c = spline.coefficients();
+    const std::size_t k = c.size();
+    std::vector<double> bend(k);
+    for (std::size_t j = 0; j < k; ++j) bend[j] = c[(j + 1) % k] - 2.0 * c[j] + c[(j + k - 1) % k];
+    for (std::size_t j = 0; j < k; ++j) {
+        const double corner = bend[j] - 0.5 * (bend[(j + 3) % k] + bend[(j + k - 3) % k]);
+        bias[j] += again[j] - corner / 12.0;
+    }
+    return bias;
+}
+
 void accumulate(std::vector<double>& into, const std::vector<double>& from, double factor) {
     if (from.empty() || factor == 0.0) return;
     if (into.empty()) into.assign(from.size(), 0.0);
@@ -96,7 +114,7 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
       rounding_{rounding_harmonics(rig.resolution_mm.value_or(0.0),
                                    std::min(curve.noise.sigma_front_mm, curve.noise.sigma_rear_mm))},
       step_mm_(rig.resolution_mm.value_or(0.0)),
-      bias_{curve.solver.smoothing_bias(curve.front), curve.solver.smoothing_bias(curve.rear)} {
+      bias_{shape_left_out(curve.solver, curve.front), shape_left_out(curve.solver, curve.rear)} {
     const double lift = *std::max_element(shape.front.begin(), shape.front.end());
     correlation_mm_ = indicator_correlation_mm(lift);
     for (double share : curve.noise.angle_share) {
