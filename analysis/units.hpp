@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 
 namespace lobewright {
@@ -35,6 +36,14 @@ inline double wrapped_rad(double rad) {
     constexpr double pi = std::numbers::pi;
     const double turned = rad - 2.0 * pi * std::floor((rad + pi) / (2.0 * pi));
     return turned < pi ? turned : turned - 2.0 * pi;
+}
+
+/// Where an angle lies within its turn, 0 up to 1; the floor without a library call, for use on every sample.
+inline double turn_fraction(double rad) {
+    const double turns = rad * (0.5 / std::numbers::pi);
+    auto whole = static_cast<std::int64_t>(turns);
+    whole -= static_cast<double>(whole) > turns;
+    return turns - static_cast<double>(whole);
 }
 
 }  // namespace lobewright

@@ -27,6 +27,19 @@ constexpr std::array<std::array<double, 4>, 4> basis{{{1.0 / 6.0, -0.5, 0.5, -1.
                                                       {1.0 / 6.0, 0.5, 0.5, -0.5},
                                                       {0.0, 0.0, 0.0, 1.0 / 6.0}}};
 
+/// basis[p] basis[q] as a polynomial: product[p][q][m] the coefficient of u^m.
+constexpr auto basis_products = [] {
+    std::array<std::array<std::array<double, 7>, 4>, 4> product{};
+    for (std::size_t p = 0; p < 4; ++p) {
+        for (std::size_t q = 0; q < 4; ++q) {
+            for (std::size_t k = 0; k < 4; ++k) {
+                for (std::size_t l = 0; l < 4; ++l) product[p][q][k + l] += basis[p][k] * basis[q][l];
+            }
+        }
+    }
+    return product;
+}();
+
 template <typename Weights>
 double combine(const std::vector<double>& c, std::size_t interval, const Weights& weight) {
     const std::size_t k = c.size();
@@ -115,9 +128,7 @@ void SplineSystem::add(std::size_t interval, const IntervalMoments& moments) {
     for (std::size_t p = 0, j = first; p < 4; ++p, j = j + 1 == knots_ ? 0 : j + 1) {
         for (std::size_t q = p; q < 4; ++q) {
             double sum = 0.0;
-            for (std::size_t k = 0; k < 4; ++k) {
-                for (std::size_t l = 0; l < 4; ++l) sum += basis[p][k] * basis[q][l] * moments.weight[k + l];
-            }
+            for (std::size_t m = 0; m < 7; ++m) sum += basis_products[p][q][m] * moments.weight[m];
             gram_[j][q - p] += sum;
         }
         for (std::size_t curve = 0; curve < 2; ++curve) {

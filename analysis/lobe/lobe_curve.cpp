@@ -179,6 +179,12 @@ private:
     std::vector<FoundSlip> slips_;
     std::size_t strays_ = 0;
     double stray_limit_ = 0.0;
+    struct VisitRow {
+        double fraction = 0.0;
+        double front = 0.0;  // residuals about the rough curves
+        double rear = 0.0;
+    };
+    std::vector<VisitRow> visit_;  // the rows of the visit in hand
     std::vector<std::string> notes_;
 
     /// Walks over a sweep's samples, gathering each visit to a knot interval; `visit(interval, from, to)`
@@ -296,16 +302,15 @@ private:
 
     /// A row beyond the limit is a stray when it stands off the other rows of its visit as well; where they are off
     /// together it is the rough curve that is, at a sharp corner.
-    [[nodiscard]] static bool stands_alone(const std::vector<std::array<double, 2>>& residual,
-                                           std::size_t row, double reach) {
-        if (residual.size() < 3) return false;
+    [[nodiscard]] bool stands_alone(std::size_t row, double reach) const {
+        if (visit_.size() < 3) return false;
         double worst = 0.0;
-        for (std::size_t edge = 0; edge < 2; ++edge) {
-            std::vector<double> all(residual.size());
-            for (std::size_t i = 0; i < all.size(); ++i) all[i] = residual[i][edge];
+        for (const auto edge : {&VisitRow::front, &VisitRow::rear}) {
+            std::vector<double> all;
+            for (const auto& v : visit_) all.push_back(v.*edge);
             const auto middle = all.begin() + static_cast<std::ptrdiff_t>(all.size() / 2);
             std::nth_element(all.begin(), middle, all.end());
-            worst = std::max(worst, std::abs(residual[row][edge] - *middle));
+            worst = std::max(worst, std::abs(visit_[row].*edge - *middle));
         }
         return worst * worst > reach;
     }
@@ -316,25 +321,25 @@ private:
                      noise = sigma_ * sigma_;
         const auto front = front_.cubic(interval), rear = rear_.cubic(interval);
         const double reach = stray_limit_ * stray_limit_ * (noise + encoder);
-        std::vector<std::array<double, 2>> residual(to - from);
+        visit_.clear();
         bool beyond = false;
         for (std::size_t i = from; i < to; ++i) {
             const double u = spline_place(s.angle_rad[i], knots_).fraction;
             const double f = s.front_mm[i] - (front[0] + u * (front[1] + u * (front[2] + u * front[3])));
             const double r = s.rear_mm[i] - (rear[0] + u * (rear[1] + u * (rear[2] + u * rear[3])));
-            residual[i - from] = {f, r};
+            visit_.push_back({u, f, r});
             beyond = beyond || std::max(f * f, r * r) > reach;
         }
         IntervalMoments moments;
         double turn = 0.0, front_squares = 0.0, rear_squares = 0.0;
         for (std::size_t i = from; i < to; ++i) {
-            const auto [f, r] = residual[i - from];
-            if (beyond && std::max(f * f, r * r) > reach && stands_alone(residual, i - from, reach)) {
+            const auto [u, f, r] = visit_[i - from];
+            if (beyond && std::max(f * f, r * r) > reach && stands_alone(i - from, reach)) {
                 ++strays_;
                 continue;
             }
             const double w = 1.0 / (noise / s.readings[i] + encoder);
-            moments.add(spline_place(s.angle_rad[i], knots_).fraction, w, f, r);
+            moments.add(u, w, f, r);
             turn += w * clock.elapsed_turns(i);
             front_squares += s.readings[i] * f * f;
             rear_squares += s.readings[i] * r * r;

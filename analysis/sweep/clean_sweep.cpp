@@ -177,8 +177,7 @@ TurnGap largest_gap(std::span<const CleanSweep> sweeps) {
     std::vector<char> seen(bins, 0);
     for (const auto& sweep : sweeps) {
         for (double a : sweep.samples.angle_rad) {
-            const double turn = a / two_pi;
-            const auto bin = static_cast<std::size_t>((turn - std::floor(turn)) * bins);
+            const auto bin = static_cast<std::size_t>(turn_fraction(a) * bins);
             seen[std::min(bin, bins - 1)] = 1;
         }
     }
