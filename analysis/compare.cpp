@@ -1,25 +1,21 @@
 #include "analysis/compare.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <numbers>
 #include <optional>
 
 #include <fmt/format.h>
 
 #include "analysis/errors.hpp"
 #include "analysis/in_parallel.hpp"
-#include "analysis/lobe/lobe_figures.hpp"
-#include "analysis/support/journals.hpp"
+#include "analysis/lobe/lobe_alone.hpp"
+#include "analysis/prepared_run.hpp"
+#include "analysis/thrust.hpp"
 #include "analysis/wear/wear_figures.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
-constexpr double rad_per_grid = two_pi / static_cast<double>(grid_points);
-constexpr double balanced_share = 0.2;  // formats.md: `balanced` below 0.2 in size
 constexpr double unknown_temperature_k =
     2.0;  // half-width of the difference of two shop days, where not recorded
 constexpr std::size_t least_curve_points = 36;
@@ -29,38 +25,6 @@ void check_options(const AnalysisOptions& options) {
         throw UsageError(fmt::format("{} curve points are too few; give at least {}", options.curve_points,
                                      least_curve_points));
     }
-}
-
-/// What the lobe was read with and what its lift is to be stated for.
-TipToFollower tip_of(const Run& run, const Lobe& lobe, const std::optional<double>& base_diameter_mm) {
-    TipToFollower out;
-    if (run.rig.tip == Tip::roller) out.tip_radius_mm = run.rig.tip_radius_mm.value_or(0.0);
-    if (run.rig.tip == Tip::point) out.tip_radius_mm = 0.0;
-    const auto file = (run.folder / "run.toml").string();
-    if (run.cam.follower == Follower::roller) {
-        if (!run.cam.follower_radius_mm) {
-            throw DataError(
-                fmt::format("{}: [cam] follower_radius isn't given: lift on a roller can't be stated without "
-                            "its radius; add it",
-                            file));
-        }
-        out.follower_radius_mm = run.cam.follower_radius_mm;
-    }
-    if (!out.differ()) return out;
-    if (!base_diameter_mm) {
-        throw DataError(
-            fmt::format("{}: lobe '{}' has no base_diameter: what a {} tip reads can't be stated for a {} "
-                        "follower without it; measure the heel by micrometer and add it",
-                        file, lobe.name, word(run.rig.tip), word(run.cam.follower)));
-    }
-    out.base_radius_mm = 0.5 * *base_diameter_mm;
-    return out;
-}
-
-const Lobe* find_lobe(const Run& run, const std::string& name) {
-    const auto at =
-        std::find_if(run.lobes.begin(), run.lobes.end(), [&](const Lobe& l) { return l.name == name; });
-    return at == run.lobes.end() ? nullptr : &*at;
 }
 
 void check_same_lobes(const Run& reference, const Run& used) {
@@ -74,101 +38,6 @@ void check_same_lobes(const Run& reference, const Run& used) {
     for (const auto& lobe : reference.lobes) {
         if (find_lobe(used, lobe.name) == nullptr) refuse(lobe.name, reference, used);
     }
-}
-
-LobeGeometry geometry_of(const Run& run, double width_mm) {
-    return {run.rig.front_z_mm, run.rig.rear_z_mm, width_mm};
-}
-
-/// Curves of a run's lobes and what its journals say.
-struct PreparedRun {
-    const Run* run = nullptr;
-    std::vector<JournalCurve> journals;
-    AxisMotion motion;
-    std::vector<std::optional<LobeCurve>> curves;  // in the run's lobe order
-    std::vector<std::string> notes;
-};
-
-/// The micrometer's figure, of this run or, where it lacks, of the other run of the same cam.
-std::optional<double> base_diameter_of(const Lobe& lobe, const Run* other) {
-    if (lobe.base_diameter_mm || other == nullptr) return lobe.base_diameter_mm;
-    const Lobe* there = find_lobe(*other, lobe.name);
-    return there == nullptr ? std::nullopt : there->base_diameter_mm;
-}
-
-std::vector<double> motion_on_grid(const AxisMotion& motion, double z_mm) {
-    std::vector<double> out(grid_points);
-    for (std::size_t g = 0; g < grid_points; ++g)
-        out[g] = motion.at(z_mm, rad_per_grid * static_cast<double>(g));
-    return out;
-}
-
-/// Half a degree is straight enough: 16 undulations of a micrometre bend by nanometres within it.
-void take_motion_off(const std::vector<double>& motion, const std::vector<double>& angle_rad,
-                     std::vector<double>& reading_mm) {
-    for (std::size_t i = 0; i < angle_rad.size(); ++i) {
-        const auto [g, u] = spline_place(angle_rad[i], grid_points);
-        reading_mm[i] -= motion[g] + u * (motion[g + 1 == grid_points ? 0 : g + 1] - motion[g]);
-    }
-}
-
-LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motion,
-                       const std::optional<double>& base_diameter_mm) {
-    std::vector<CleanSweep> clean;
-    for (const auto& sweep : run.sweeps) {
-        if (sweep.of == lobe.name) clean.push_back(clean_sweep(sweep, run.rig));
-    }
-    if (clean.empty()) {
-        throw DataError(fmt::format("{}: lobe '{}' has no sweep; sweep it or take it out of run.toml",
-                                    run.folder.string(), lobe.name));
-    }
-    std::vector<double> front_motion, rear_motion;
-    if (motion.known()) {
-        front_motion = motion_on_grid(motion, lobe.z_mm + run.rig.front_z_mm);
-        rear_motion = motion_on_grid(motion, lobe.z_mm + run.rig.rear_z_mm);
-        for (auto& sweep : clean) {
-            take_motion_off(front_motion, sweep.samples.angle_rad, sweep.samples.front_mm);
-            take_motion_off(rear_motion, sweep.samples.angle_rad, sweep.samples.rear_mm);
-        }
-    }
-    LobeCurve curve = fit_lobe_curve(lobe.name, std::move(clean), run.rig);
-    curve.tip = tip_of(run, lobe, base_diameter_mm);
-    curve.front_motion = std::move(front_motion);
-    curve.rear_motion = std::move(rear_motion);
-    return curve;
-}
-
-PreparedRun prepare_journals(const Run& run) {
-    PreparedRun out;
-    out.run = &run;
-    out.journals = journal_curves(run);
-    out.motion = AxisMotion(run, out.journals, out.notes);
-    out.curves.resize(run.lobes.size());
-    return out;
-}
-
-void prepare_lobes(std::vector<PreparedRun>& runs, unsigned threads) {
-    std::vector<std::pair<PreparedRun*, std::size_t>> tasks;
-    for (auto& prepared : runs) {
-        for (std::size_t i = 0; i < prepared.run->lobes.size(); ++i) tasks.emplace_back(&prepared, i);
-    }
-    in_parallel(tasks.size(), threads, [&](std::size_t t) {
-        auto& [prepared, i] = tasks[t];
-        try {
-            const Lobe& lobe = prepared->run->lobes[i];
-            const Run* other = nullptr;
-            for (const auto& p : runs) {
-                if (&p != prepared) other = p.run;
-            }
-            prepared->curves[i] =
-                prepare_lobe(*prepared->run, lobe, prepared->motion, base_diameter_of(lobe, other));
-        } catch (const DataError& error) {
-            const std::string text = error.what();
-            const auto folder = prepared->run->folder.string();
-            throw DataError(text.find(folder) == std::string::npos ? fmt::format("{}: {}", folder, text)
-                                                                   : text);
-        }
-    });
 }
 
 double temperature_step(const Run& reference, const Run& used) {
@@ -319,59 +188,19 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
 
 LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& run,
                          const AnalysisOptions& options) {
-    const auto geometry = geometry_of(run, lobe.width_mm);
-    const auto mid = geometry.mid();
-    const SinusoidFit heel(grid_points, curve.heel);
-    const auto shape = lobe_on_grid(curve, 0.0, heel);
-    const auto marks = lobe_landmarks(lobe.name, mixed(shape, mid));
-    std::vector<BudgetLine> budget;
-    const RunUncertainty part(curve, shape, heel, run.rig, 0.0);
-    const LobeUncertainty all{&part, nullptr, run.datum ? run.datum->u_mm : 0.0, 0.0, &budget};
-    const LobeView view{curve, shape, heel, geometry, marks, marks, part, all, false};
+    const LobeAlone alone(curve, lobe, run);
+    const LobeView& view = alone.view();
     LobeFigures out = common_figures(lobe, view, run, options);
     const auto lift = largest_lift(view);
-    out.lift.used_mm = all.figure("lift.used", lift.value_mm, lift.influence);
+    out.lift.used_mm = view.all.figure("lift.used", lift.value_mm, lift.influence);
     if (run.cam.follower != Follower::roller) {
         out.wear.nose_radius_used_mm = nose_radius(view, lobe.base_diameter_mm);
     }
-    note_hollows(out, shape, "");
+    note_hollows(out, view.shape, "");
     note_unknowns(out, run, lobe.base_diameter_mm);
     append_notes(out.notes, "", curve.notes);
     add_curves(out, view, run.datum, nullptr, options.curve_points);
-    out.budget = std::move(budget);
-    return out;
-}
-
-/// Share of the lobes' tapers that doesn't cancel (formats.md `thrust.share`).
-ThrustFigures thrust_of(const std::vector<LobeFigures>& lobes, bool mastered) {
-    ThrustFigures out;
-    if (!mastered) return out;
-    double net = 0.0, total = 0.0;
-    bool any = false;
-    for (const auto& lobe : lobes) {
-        const double taper = 0.5 * (lobe.taper.opening_mm.value + lobe.taper.closing_mm.value);
-        const double u = 0.5 * (lobe.taper.opening_mm.u95 + lobe.taper.closing_mm.u95);
-        any = any || std::abs(taper) > u;
-        net += taper;
-        total += std::abs(taper);
-    }
-    if (!any || !(total > 0.0)) {
-        out.pushes = Push::none;
-        return out;
-    }
-    const double share = net / total;
-    double u = 0.0;
-    for (const auto& lobe : lobes) {
-        const double taper = 0.5 * (lobe.taper.opening_mm.value + lobe.taper.closing_mm.value);
-        const double u95 = 0.5 * (lobe.taper.opening_mm.u95 + lobe.taper.closing_mm.u95);
-        // d share / d taper = (1 - share sign) / total. Datum and indicators are the same for all lobes:
-        // their errors go one way, so that the parts add as they are. A taper not proved away from zero may
-        // have either sign.
-        const double sign = std::abs(taper) <= u95 ? -std::copysign(1.0, share) : std::copysign(1.0, taper);
-        u += (1.0 - share * sign) * u95 / total;
-    }
-    out.share = {share, std::min(u, 2.0)};
-    out.pushes = std::abs(share) < balanced_share ? Push::balanced : share > 0.0 ? Push::rear : Push::front;
+    out.budget = alone.budget();
     return out;
 }
 
@@ -394,10 +223,7 @@ void finish_cam(CamFigures& out, const PreparedRun& used) {
 CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options) {
     check_options(options);
     check_same_lobes(reference, used);
-    std::vector<PreparedRun> prepared;
-    prepared.push_back(prepare_journals(reference));
-    prepared.push_back(prepare_journals(used));
-    prepare_lobes(prepared, options.threads);
+    const auto prepared = prepare_runs({&reference, &used}, options.threads);
     CamFigures out;
     out.has_reference = true;
     out.reference = reference.info;
@@ -422,9 +248,7 @@ CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOpt
 
 CamFigures inspect_run(const Run& run, const AnalysisOptions& options) {
     check_options(options);
-    std::vector<PreparedRun> prepared;
-    prepared.push_back(prepare_journals(run));
-    prepare_lobes(prepared, options.threads);
+    const auto prepared = prepare_runs({&run}, options.threads);
     CamFigures out;
     out.lobes.resize(run.lobes.size());
     in_parallel(run.lobes.size(), options.threads, [&](std::size_t i) {
