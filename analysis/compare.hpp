@@ -14,7 +14,7 @@ struct AnalysisOptions {
     unsigned threads = 0;            // 0: as many as the machine has cores
 };
 
-/// Figures of a used cam against its reference run (method.md sections 1 to 5 and 7). Lobes in the used run's
+/// Figures of a used cam against its reference run (docs/measuring.md sections 1 to 5 and 7). Lobes in the used run's
 /// order. Throws DataError when a lobe stands in one run only, has no sweep, isn't covered over a turn, or
 /// was measured with a tip that isn't supported; the text names run and lobe.
 CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options = {});

@@ -1,4 +1,4 @@
-// errors.hpp: what can go wrong, each kind with the exit code that formats.md gives it.
+// errors.hpp: what can go wrong, each kind with its exit status (README.md).
 // The text is one line that says what is wrong, where (file, line, column, key) and what to do.
 #pragma once
 
@@ -6,7 +6,7 @@
 
 namespace lobewright {
 
-/// Exit status of the program (formats.md section 2).
+/// Exit status of the program (README.md).
 enum class Exit {
     fit = 0,
     unfit = 1,

@@ -1,4 +1,4 @@
-// figures.hpp: what is measured on a cam, lobe by lobe, as formats.md section 2 defines every figure.
+// figures.hpp: what is measured on a cam, lobe by lobe, as docs/figures.md defines every figure.
 // Lengths in mm, angles in cam degrees (these are results, on their way to people), areas in mm x cam
 // degrees, volumes in mm^3. A figure that can't be known is an unknown Measured; its cause is among the
 // notes.

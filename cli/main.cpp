@@ -1,4 +1,4 @@
-// main.cpp: exceptions to one line on standard error and the exit status of formats.md; nothing else.
+// main.cpp: exceptions to one line on standard error and the exit status of README.md; nothing else.
 #include <csignal>
 #include <cstdio>
 #include <exception>

@@ -1,4 +1,4 @@
-// present_json.hpp: a result as the one JSON object of formats.md section 2, to the letter and in its key
+// present_json.hpp: a result as the one JSON object of docs/run-folder.md, to the letter and in its key
 // order.
 #pragma once
 

@@ -1,4 +1,4 @@
-// words.hpp: the words that people and JSON get for each choice (formats.md section 2).
+// words.hpp: the words that people and JSON get for each choice (docs/run-folder.md).
 #pragma once
 
 #include <string_view>
@@ -19,7 +19,7 @@ std::string_view word(Push value);
 /// The verdict on a whole cam, said to a machinist: "NOT FIT, REGRIND".
 std::string_view headline(Verdict value);
 
-/// The exit status that a verdict ends the program with (formats.md section 2).
+/// The exit status that a verdict ends the program with (docs/run-folder.md).
 Exit exit_of(Verdict value);
 
 }  // namespace lobewright

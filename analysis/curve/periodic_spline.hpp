@@ -1,5 +1,5 @@
 // periodic_spline.hpp: a periodic cubic smoothing spline fitted to weighted samples, with its derivatives and
-// the covariance of anything linear that is read off it (method.md section 2).
+// the covariance of anything linear that is read off it (docs/measuring.md section 2).
 //
 // Model    f(theta) = sum_j c_j B_j(theta), B_j the cardinal cubic B-spline (peak 2/3 at knot j) on K equal
 // knot

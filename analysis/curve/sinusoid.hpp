@@ -1,7 +1,7 @@
 // sinusoid.hpp: least squares of  c0 + a cos(theta) + b sin(theta)  on an arc of a uniform grid: the base
-// circle as any in-line tip sees it (method.md section 3). Exact for a flat tip, which reads h = R + e
-// cos(theta - phi). Source: NIST/SEMATECH e-Handbook (full turn); variances on an arc: check_values.md
-// section 5.
+// circle as any in-line tip sees it (docs/measuring.md section 3). Exact for a flat tip, which reads h = R + e
+// cos(theta - phi). Source: NIST/SEMATECH e-Handbook (full turn); variances on an arc: derived, and
+// held against numbers from elsewhere in tests/outside/circle_fit_test.cpp.
 #pragma once
 
 #include <array>

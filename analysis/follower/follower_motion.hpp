@@ -1,5 +1,5 @@
 // follower_motion.hpp: how a follower moves on an outline that is known by its support function, and where a
-// flat one touches it (method.md section 6).
+// flat one touches it (docs/measuring.md section 6).
 //
 // Input     h(theta), mm, on a uniform grid of n angles round the turn, n >= 8 (pitch_curve.hpp); base radius
 //           and roller radius in mm.

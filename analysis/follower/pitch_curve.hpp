@@ -1,4 +1,4 @@
-// pitch_curve.hpp: what a flat, a roller and a point tip read of one outline, each from the other (method.md
+// pitch_curve.hpp: what a flat, a roller and a point tip read of one outline, each from the other (docs/measuring.md
 // section 6). A point is a roller of radius 0.
 //
 // Curves    on a uniform grid of n angles round the turn, n >= 8, point g at 2 pi g / n; mm, rad.

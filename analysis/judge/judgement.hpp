@@ -1,4 +1,4 @@
-// judgement.hpp: from figures to a verdict (method.md section 8).
+// judgement.hpp: from figures to a verdict (docs/measuring.md section 8).
 // Each rule compares one figure with one limit under the standard decision rule of ISO 14253-1: proved good
 // when value + U is within, proved bad when value - U is beyond, otherwise open.
 #pragma once

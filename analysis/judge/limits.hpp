@@ -1,5 +1,5 @@
 // limits.hpp: the limits that a cam is judged by, and where each came from.
-// The shop can own them in a TOML file; the built-in ones are common practice and say so (method.md section
+// The shop can own them in a TOML file; the built-in ones are common practice and say so (docs/measuring.md section
 // 8).
 #pragma once
 

@@ -1,4 +1,4 @@
-// regrind.hpp: is the stock there to regrind a lobe that isn't fit (method.md sections 8 and 9)?
+// regrind.hpp: is the stock there to regrind a lobe that isn't fit (docs/measuring.md sections 8 and 9)?
 #pragma once
 
 #include <string>

@@ -49,7 +49,7 @@ struct Ramp {
 
 /// The taper rule of a flat tappet, a ruling a ramp, the lesser ramp first.
 /// Taper is counted toward the lobe's high side, which is that of the ramp with more of it: torque on the
-/// tappet is load times crown radius times taper slope (method.md section 10), so a ramp that is high on the
+/// tappet is load times crown radius times taper slope (docs/measuring.md), so a ramp that is high on the
 /// other side turns the tappet back and counts as having less than none.
 std::vector<Ruling> flat_tappet_rulings(const LobeFigures& lobe, const Bench& bench) {
     const double limit_mm = bench.limits.least_ramp_taper_mm;

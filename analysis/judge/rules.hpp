@@ -1,4 +1,4 @@
-// rules.hpp: which rules a lobe and a cam stand under, each applied to its figure (method.md section 8).
+// rules.hpp: which rules a lobe and a cam stand under, each applied to its figure (docs/measuring.md section 8).
 #pragma once
 
 #include <optional>

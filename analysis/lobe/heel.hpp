@@ -1,4 +1,4 @@
-// heel.hpp: finds a lobe's heel, the arc of its base circle, without being told where it is (method.md
+// heel.hpp: finds a lobe's heel, the arc of its base circle, without being told where it is (docs/measuring.md
 // section 3).
 #pragma once
 

@@ -1,5 +1,5 @@
 // lobe_curve.hpp: the two readings of one lobe (front and rear indicator) as curves round the turn, from all
-// passes, with what is known of their noise (method.md sections 1 and 2).
+// passes, with what is known of their noise (docs/measuring.md sections 1 and 2).
 //
 // Model    y_c = f_c(theta) + z_pc + a_pc cos + b_pc sin + d_pc t + noise for pass p and edge c; the passes'
 // offsets

@@ -15,7 +15,7 @@ namespace {
 constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double grid_per_deg = static_cast<double>(grid_points) / 360.0;
 constexpr double least_lift_mm = 0.2;  // less isn't a cam lobe, or the indicators didn't follow it
-constexpr double nose_half_deg = 2.0;  // formats.md: "within 2 cam degrees of the centreline"
+constexpr double nose_half_deg = 2.0;  // docs/figures.md: "within 2 cam degrees of the centreline"
 constexpr double radius_half_deg = 10.0;
 constexpr double table_row_deg = 5.0;  // the usual spacing of a hand-taken table
 
@@ -117,7 +117,7 @@ HeelForm heel_form(const LobeView& view, EdgeMix mix) {
 }
 
 /// Expected range of k standard normal values, by Blom's approximation of the largest (G. Blom 1958, from
-/// memory); within 1 % of the table in check_values.md section 11 for k = 5 to 10.
+/// memory); within 1 % of exact quantiles for k = 5 to 10.
 double expected_range(std::size_t k) {
     const double p = (static_cast<double>(k) - 0.375) / (static_cast<double>(k) + 0.25);
     const double t = std::sqrt(-2.0 * std::log(1.0 - p));  // Abramowitz & Stegun 26.2.23, from memory

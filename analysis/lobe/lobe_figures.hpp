@@ -1,4 +1,4 @@
-// lobe_figures.hpp: the figures of one lobe in one run (formats.md section 2, method.md sections 3 and 4):
+// lobe_figures.hpp: the figures of one lobe in one run (docs/figures.md, docs/measuring.md sections 3 and 4):
 // base circle, lift, centreline, taper, flat arc, nose radius. Where a reference stands beside the run its
 // lift says where ramps, flanks and nose are; alone, the run's own does.
 #pragma once

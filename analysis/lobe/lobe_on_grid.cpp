@@ -28,8 +28,8 @@ void add_to(std::vector<double>& values, double offset) {
 
 // A lobe whose axis lies (a, b) off the axis of rotation passes a round tip to one side by p = a sin(psi) - b
 // cos(psi): about the lobe's own axis the tip's centre stands at the angle psi + p/R and the distance
-// sqrt(R^2 + p^2), R the reading less its once-per-turn part. (Derived; a flat tip has none of this, see
-// check_values.md section 5.) Left out, the first turns the flanks by e/R, 0.03 deg for 0.01 mm, the second
+// sqrt(R^2 + p^2), R the reading less its once-per-turn part. (Derived; a flat tip has none of this.)
+// Left out, the first turns the flanks by e/R, 0.03 deg for 0.01 mm, the second
 // lowers the heel by e^2/2R, 1.3 um for 0.2 mm.
 
 double beside(const Sinusoid& circle, double cosine, double sine) {
@@ -67,7 +67,7 @@ std::vector<double> about_own_axis(const std::vector<double>& radius, const Sinu
     return out;
 }
 
-/// From the tip's displacement to the follower's, by way of the flat one (method.md section 6).
+/// From the tip's displacement to the follower's, by way of the flat one (docs/measuring.md section 6).
 void state_for_follower(const LobeCurve& curve, const Sinusoid& circle, std::vector<double>& lift,
                         std::vector<ContactMap>& maps, std::vector<Hollow>& hollows) {
     const auto& tip = curve.tip;

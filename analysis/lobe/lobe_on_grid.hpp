@@ -1,5 +1,5 @@
 // lobe_on_grid.hpp: one lobe's displacement above its base circle on the grid, front and rear, and the simple
-// readings off such curves: peaks, flanks, centreline, stretches (formats.md section 2, method.md sections 3
+// readings off such curves: peaks, flanks, centreline, stretches (docs/figures.md, docs/measuring.md sections 3
 // and 4). Grid positions are real numbers g; angle = 2 pi g / grid_points in the used run's angles.
 #pragma once
 

@@ -1,4 +1,4 @@
-// slips.hpp: counts that an encoder lost or gained within a lobe's sweeps (method.md section 1: a slip is
+// slips.hpp: counts that an encoder lost or gained within a lobe's sweeps (docs/measuring.md section 1: a slip is
 // located and named, never smeared).
 //
 // A run folder holds no index marks; what shows a slip is the lobe itself: every time a flank goes by it must

@@ -1,4 +1,4 @@
-// run.hpp: one camshaft measured on one occasion, as formats.md section 1 defines a run folder.
+// run.hpp: one camshaft measured on one occasion, as docs/run-folder.md defines a run folder.
 // Plain values; lengths in millimetres whatever the folder's unit, angles in degrees as the file gives them.
 // Optional keys are std::optional: unknown is never zero.
 #pragma once
@@ -134,7 +134,7 @@ struct Run {
     std::vector<Sweep> sweeps;  // sorted by lobe or journal in run.toml order, then by pass
 };
 
-/// The words of formats.md for each choice, as they stand in run.toml and in JSON.
+/// The words of docs/run-folder.md for each choice, as they stand in run.toml and in JSON.
 std::string_view word(Condition value);
 std::string_view word(Follower value);
 std::string_view word(Retention value);

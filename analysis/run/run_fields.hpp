@@ -1,4 +1,4 @@
-// run_fields.hpp: every key of run.toml, once, in the order of formats.md section 1.
+// run_fields.hpp: every key of run.toml, once, in the order of docs/run-folder.md.
 // Reading and printing walk the same list (a Form is either), so that neither can know a key that the other
 // doesn't. A key is required unless its field is std::optional or the call says defaulted_.
 #pragma once

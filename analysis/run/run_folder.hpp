@@ -1,4 +1,4 @@
-// run_folder.hpp: a run folder on disk, read and written exactly as formats.md section 1 says.
+// run_folder.hpp: a run folder on disk, read and written exactly as docs/run-folder.md says.
 #pragma once
 
 #include <filesystem>

@@ -9,10 +9,10 @@
 
 namespace lobewright {
 
-/// Throws DataError that names `file`, line and key for anything that formats.md section 1 doesn't allow.
+/// Throws DataError that names `file`, line and key for anything that docs/run-folder.md doesn't allow.
 Run parse_run_toml(std::string_view text, const std::filesystem::path& file);
 
-/// Prints in the order of formats.md, lengths in the run's own unit. What parse_run_toml made comes back bit
+/// Prints in the order of docs/run-folder.md, lengths in the run's own unit. What parse_run_toml made comes back bit
 /// for bit; other lengths in inches within one unit of the last place.
 std::string print_run_toml(const Run& run);
 

@@ -1,4 +1,4 @@
-// run_words.hpp: the words of formats.md for each choice of run.toml, in one table that reading, printing and
+// run_words.hpp: the words of docs/run-folder.md for each choice of run.toml, in one table that reading, printing and
 // messages share.
 #pragma once
 
@@ -15,7 +15,7 @@ struct Word {
     std::string_view text;
 };
 
-/// Every word of a choice, in the order of formats.md.
+/// Every word of a choice, in the order of docs/run-folder.md.
 template <class Choice>
 inline constexpr auto words = std::array<Word<Choice>, 0>{};
 

@@ -52,7 +52,7 @@ void require_printable(const Sweep& sweep) {
     require_printable(sweep, sweep.rear_mm, "rear");
 }
 
-/// Prints rows, the columns in the order of formats.md.
+/// Prints rows, the columns in the order of docs/run-folder.md.
 struct Printer {
     const Sweep& sweep;
     double unit_mm;

@@ -1,4 +1,4 @@
-// sweep_csv.hpp: one sweep as CSV text (formats.md section 1, "A sweep"): parse and print.
+// sweep_csv.hpp: one sweep as CSV text (docs/run-folder.md, "A sweep"): parse and print.
 #pragma once
 
 #include <filesystem>
@@ -15,7 +15,7 @@ namespace lobewright {
 /// and journals exist: read_run checks `of` and passes.
 Sweep parse_sweep(std::string_view text, const std::filesystem::path& file, Units units);
 
-/// Prints a sweep in formats.md's plain form (comma, point, LF). `length_decimals` is the decimals of lengths
+/// Prints a sweep in docs/run-folder.md's plain form (comma, point, LF). `length_decimals` is the decimals of lengths
 /// in `units`. Throws DataError for a sweep that no file can hold: no rows, columns of unequal length, a NaN.
 std::string print_sweep(const Sweep& sweep, Units units, int length_decimals);
 

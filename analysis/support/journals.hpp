@@ -1,4 +1,4 @@
-// journals.hpp: how the cam rests and how straight it is, from journal sweeps (method.md section 7).
+// journals.hpp: how the cam rests and how straight it is, from journal sweeps (docs/measuring.md section 7).
 #pragma once
 
 #include <complex>

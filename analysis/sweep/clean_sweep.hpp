@@ -1,4 +1,4 @@
-// clean_sweep.hpp: from the rows of a sweep to samples that a curve may be fitted to (method.md section 1).
+// clean_sweep.hpp: from the rows of a sweep to samples that a curve may be fitted to (docs/measuring.md section 1).
 // Turns counts into angles, keeps the last forward pass over every angle, takes isolated spikes out, joins
 // readings taken at one and the same count, and keeps a record of all it left out. It knows no splines.
 #pragma once

@@ -1,4 +1,4 @@
-// spikes.hpp: isolated readings that stand far off their neighbours (method.md section 1).
+// spikes.hpp: isolated readings that stand far off their neighbours (docs/measuring.md section 1).
 #pragma once
 
 #include <vector>

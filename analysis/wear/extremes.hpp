@@ -1,5 +1,5 @@
-// extremes.hpp: what noise does to a largest value (formats.md: u95 "covers the bias of a maximum taken over
-// a noisy curve, too").
+// extremes.hpp: what noise does to a largest value (docs/figures.md: u95 covers the bias of a maximum taken
+// over a noisy curve, too).
 //
 // The maximum of a disturbed curve lies above the maximum of the true one: by little on a sharp peak, by the
 // whole reach of the disturbance on a plateau. What stands within reach of the top is compared with what the

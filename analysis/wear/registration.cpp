@@ -76,7 +76,7 @@ struct Edges {
 
 Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
                           const LobeGeometry& reference_geometry, const LobeGeometry& used_geometry) {
-    // The used run's lobe width counts in both runs (formats.md section 2).
+    // The used run's lobe width counts in both runs (docs/figures.md).
     LobeGeometry reference_on_used = reference_geometry;
     reference_on_used.width_mm = used_geometry.width_mm;
     const Edges edges{{used_geometry.front_edge(), used_geometry.rear_edge()},

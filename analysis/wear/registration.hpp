@@ -1,4 +1,4 @@
-// registration.hpp: lays a reference lobe over the used one (method.md section 5, formats.md
+// registration.hpp: lays a reference lobe over the used one (docs/measuring.md section 5; docs/figures.md,
 // `phase_shift_deg`).
 //
 // Model    used_c(theta) = reference_c(theta - delta) - wear,  each above its own base circle on one common

@@ -1,4 +1,4 @@
-// wear_figures.hpp: what a lobe has lost, from the difference of two registered lobes (method.md sections 5
+// wear_figures.hpp: what a lobe has lost, from the difference of two registered lobes (docs/measuring.md sections 5
 // and 9).
 #pragma once
 
