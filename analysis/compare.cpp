@@ -6,10 +6,12 @@
 
 #include <fmt/format.h>
 
+#include "analysis/datum/datum_findings.hpp"
 #include "analysis/errors.hpp"
 #include "analysis/in_parallel.hpp"
 #include "analysis/lobe/lobe_alone.hpp"
 #include "analysis/prepared_run.hpp"
+#include "analysis/support/axis_curve.hpp"
 #include "analysis/thrust.hpp"
 #include "analysis/wear/wear_figures.hpp"
 
@@ -211,11 +213,12 @@ void finish_cam(CamFigures& out, const PreparedRun& used) {
     out.cam = run.cam;
     out.thrust = thrust_of(out.lobes, run.datum.has_value());
     if (!run.datum) out.notes.emplace_back("thrust isn't known: it needs a front-to-rear zero ([datum])");
+    append_notes(out.notes, "", datum_doubts(run, out.lobes));
     for (const auto& journal : used.journals) {
         out.journals.push_back(journal_figures(journal, used.motion, run.rig.error_limit_mm.value_or(0.0)));
         append_notes(out.notes, "", journal.notes);
     }
-    out.bend_mm = bend(used.journals, out.notes);
+    out.bend_mm = bend(AxisCurve(run, used.journals), out.notes);
 }
 
 }  // namespace
@@ -223,7 +226,8 @@ void finish_cam(CamFigures& out, const PreparedRun& used) {
 CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options) {
     check_options(options);
     check_same_lobes(reference, used);
-    const auto prepared = prepare_runs({&reference, &used}, options.threads);
+    const auto prepared =
+        prepare_runs({{&reference, options.reference}, {&used, options.used}}, options.threads);
     CamFigures out;
     out.has_reference = true;
     out.reference = reference.info;
@@ -248,7 +252,7 @@ CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOpt
 
 CamFigures inspect_run(const Run& run, const AnalysisOptions& options) {
     check_options(options);
-    const auto prepared = prepare_runs({&run}, options.threads);
+    const auto prepared = prepare_runs({{&run, options.used}}, options.threads);
     CamFigures out;
     out.lobes.resize(run.lobes.size());
     in_parallel(run.lobes.size(), options.threads, [&](std::size_t i) {

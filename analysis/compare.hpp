@@ -5,6 +5,7 @@
 
 #include "analysis/figures.hpp"
 #include "analysis/run/run.hpp"
+#include "analysis/support/bench_set_up.hpp"
 
 namespace lobewright {
 
@@ -12,6 +13,8 @@ struct AnalysisOptions {
     std::size_t curve_points = 720;  // points of LobeCurves; at least 36
     double flat_taper_mm = 0.003;    // the flat limit for flat_arc_deg (Limits::flat_taper_mm)
     unsigned threads = 0;            // 0: as many as the machine has cores
+    BenchSetUp used;                 // the bench of the used run, or of the only one
+    BenchSetUp reference;            // and of its reference
 };
 
 /// Figures of a used cam against its reference run (docs/measuring.md sections 1 to 5 and 7). Lobes in the used run's

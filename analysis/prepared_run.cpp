@@ -7,8 +7,10 @@
 #include <fmt/format.h>
 
 #include "analysis/errors.hpp"
+#include "analysis/follower/tip_line.hpp"
 #include "analysis/in_parallel.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
+#include "analysis/units.hpp"
 
 namespace lobewright {
 namespace {
@@ -16,10 +18,12 @@ namespace {
 constexpr double rad_per_grid = 2.0 * std::numbers::pi / static_cast<double>(grid_points);
 
 /// What the lobe was read with and what its lift is to be stated for.
-TipToFollower tip_of(const Run& run, const Lobe& lobe, const std::optional<double>& base_diameter_mm) {
+TipToFollower tip_of(const Run& run, const BenchSetUp& set_up, const Lobe& lobe,
+                     const std::optional<double>& base_diameter_mm) {
     TipToFollower out;
     if (run.rig.tip == Tip::roller) out.tip_radius_mm = run.rig.tip_radius_mm.value_or(0.0);
     if (run.rig.tip == Tip::point) out.tip_radius_mm = 0.0;
+    if (out.tip_radius_mm) out.tip_offset_mm = set_up.tip_offset_mm;
     const auto file = (run.folder / "run.toml").string();
     if (run.cam.follower == Follower::roller) {
         if (!run.cam.follower_radius_mm) {
@@ -64,11 +68,15 @@ void take_motion_off(const std::vector<double>& motion, const std::vector<double
     }
 }
 
-LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motion,
+LobeCurve prepare_lobe(const PreparedRun& prepared, const Lobe& lobe,
                        const std::optional<double>& base_diameter_mm) {
+    const Run& run = *prepared.run;
+    const AxisMotion& motion = prepared.motion;
     std::vector<CleanSweep> clean;
     for (const auto& sweep : run.sweeps) {
-        if (sweep.of == lobe.name) clean.push_back(clean_sweep(sweep, run.rig));
+        if (sweep.of != lobe.name) continue;
+        clean.push_back(clean_sweep(sweep, run.rig));
+        take_lean_off(clean.back().samples, rad_from_deg(prepared.set_up.tip_lean_deg));
     }
     if (clean.empty()) {
         throw DataError(fmt::format("{}: lobe '{}' has no sweep; sweep it or take it out of run.toml",
@@ -84,18 +92,21 @@ LobeCurve prepare_lobe(const Run& run, const Lobe& lobe, const AxisMotion& motio
         }
     }
     LobeCurve curve = fit_lobe_curve(lobe.name, std::move(clean), run.rig);
-    curve.tip = tip_of(run, lobe, base_diameter_mm);
+    curve.tip = tip_of(run, prepared.set_up, lobe, base_diameter_mm);
+    curve.axis_doubt_mm = motion.doubt_mm(lobe.z_mm);
+    curve.encoder_limit_rad = rad_from_deg(prepared.set_up.encoder_limit_deg);
     curve.front_motion = std::move(front_motion);
     curve.rear_motion = std::move(rear_motion);
     return curve;
 }
 
-PreparedRun prepare_journals(const Run& run) {
+PreparedRun prepare_journals(const RunOnBench& bench) {
     PreparedRun out;
-    out.run = &run;
-    out.journals = journal_curves(run);
-    out.motion = AxisMotion(run, out.journals, out.notes);
-    out.curves.resize(run.lobes.size());
+    out.run = bench.run;
+    out.set_up = bench.set_up;
+    out.journals = journal_curves(*bench.run, bench.set_up);
+    out.motion = AxisMotion(*bench.run, out.journals, bench.set_up, out.notes);
+    out.curves.resize(bench.run->lobes.size());
     return out;
 }
 
@@ -112,8 +123,7 @@ void prepare_lobes(std::vector<PreparedRun>& runs, unsigned threads) {
             for (const auto& p : runs) {
                 if (&p != prepared) other = p.run;
             }
-            prepared->curves[i] =
-                prepare_lobe(*prepared->run, lobe, prepared->motion, base_diameter_of(lobe, other));
+            prepared->curves[i] = prepare_lobe(*prepared, lobe, base_diameter_of(lobe, other));
         } catch (const DataError& error) {
             const std::string text = error.what();
             const auto folder = prepared->run->folder.string();
@@ -131,10 +141,10 @@ const Lobe* find_lobe(const Run& run, const std::string& name) {
     return at == run.lobes.end() ? nullptr : &*at;
 }
 
-std::vector<PreparedRun> prepare_runs(const std::vector<const Run*>& runs, unsigned threads) {
+std::vector<PreparedRun> prepare_runs(const std::vector<RunOnBench>& runs, unsigned threads) {
     std::vector<PreparedRun> out;
     out.reserve(runs.size());
-    for (const Run* run : runs) out.push_back(prepare_journals(*run));
+    for (const RunOnBench& run : runs) out.push_back(prepare_journals(run));
     prepare_lobes(out, threads);
     return out;
 }

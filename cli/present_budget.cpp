@@ -259,15 +259,9 @@ Json run(const RunInfo& info) {
 }
 
 Json sources(const UncertaintyTerms& terms, double per) {
-    return {{"noise", number(terms.noise / per)},
-            {"indicator", number(terms.indicator / per)},
-            {"step", number(terms.step / per)},
-            {"smoothing", number(terms.smoothing / per)},
-            {"table", number(terms.table / per)},
-            {"datum", number(terms.datum / per)},
-            {"passes", number(terms.passes / per)},
-            {"drift", number(terms.drift / per)},
-            {"temperature", number(terms.temperature / per)}};
+    Json json = Json::object();
+    for (const auto& source : uncertainty_sources) json[source.name] = number(terms.*source.part / per);
+    return json;
 }
 
 }  // namespace

@@ -148,6 +148,7 @@ public:
                         {},
                         {},
                         {},
+                        {},
                         {}};
         locate_heel(curve.front, curve.rear, std::max(sigma_front_, sigma_rear_) * curve_noise_share());
         curve.heel = heel_;

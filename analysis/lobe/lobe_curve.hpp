@@ -41,8 +41,9 @@ struct TipToFollower {
     std::optional<double> tip_radius_mm;
     std::optional<double> follower_radius_mm;
     double base_radius_mm = 0.0;  // needed where tip and follower differ
+    double tip_offset_mm = 0.0;   // of a round tip's line from the cam's axis (tip_line.hpp)
 
-    [[nodiscard]] bool differ() const { return tip_radius_mm != follower_radius_mm; }
+    [[nodiscard]] bool differ() const { return tip_radius_mm != follower_radius_mm || tip_offset_mm != 0.0; }
 };
 
 struct LobeCurve {
@@ -58,6 +59,10 @@ struct LobeCurve {
     // taken off before the fit; empty where it isn't known.
     std::vector<double> front_motion, rear_motion;
     std::vector<std::string> notes;
+    // What isn't known of how the rig moved the cam: standard deviation, mm, of each harmonic's cosine and sine part in
+    // the axis' rise (index: undulations a turn; empty: none), and the encoder's error limit.
+    std::vector<double> axis_doubt_mm;
+    double encoder_limit_rad = 0.0;
     bool table = false;
     double angle_step_rad = 0.0;
     int passes = 1;

@@ -100,8 +100,9 @@ HeelForm heel_form(const LobeView& view, EdgeMix mix) {
             CurveWeights probe;
             probe.add(mix, weights, 1.0);
             UncertaintyTerms squares;
-            view.run.add_terms(probe, squares);
-            form.sd = std::sqrt(squares.noise);
+            CommonCauses common;
+            view.run.add_terms(probe, squares, common);
+            form.sd = std::sqrt(squares.noise + squares.encoder);
             form.wander = std::hypot(view.curve.noise.drift_mm, view.run.rounding_sd_mm());
         }
     }

@@ -9,6 +9,7 @@
 
 #include "analysis/errors.hpp"
 #include "analysis/follower/pitch_curve.hpp"
+#include "analysis/follower/tip_line.hpp"
 
 namespace lobewright {
 namespace {
@@ -73,7 +74,15 @@ void state_for_follower(const LobeCurve& curve, const Sinusoid& circle, std::vec
     const auto& tip = curve.tip;
     try {
         if (tip.tip_radius_mm) {
-            add_to(lift, tip.base_radius_mm + *tip.tip_radius_mm);
+            const double over_heel = tip.base_radius_mm + *tip.tip_radius_mm;
+            if (tip.tip_offset_mm != 0.0) {
+                add_to(lift, height_beside(over_heel, tip.tip_offset_mm));
+                auto in_line = pitch_from_line_beside(lift, tip.tip_offset_mm);
+                lift = std::move(in_line.radius_mm);
+                maps.push_back(std::move(in_line.contact));
+            } else {
+                add_to(lift, over_heel);
+            }
             lift = about_own_axis(lift, circle);
             auto flat = support_from_pitch(lift, *tip.tip_radius_mm, least_hollow_mm);
             lift = std::move(flat.support_mm);

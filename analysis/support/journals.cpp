@@ -12,8 +12,10 @@
 #include "analysis/lobe/legs.hpp"
 #include "analysis/lobe/lobe_curve.hpp"
 #include "analysis/lobe/turn_clock.hpp"
+#include "analysis/support/axis_motion.hpp"
 #include "analysis/support/v_block.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
+#include "analysis/units.hpp"
 
 namespace lobewright {
 namespace {
@@ -21,9 +23,7 @@ namespace {
 constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr int most_harmonics =
     16;  // 50 undulations are usual for roundness; a tip on a journal by hand shows fewer
-constexpr double least_seen = 0.3;    // a harmonic seen smaller than this is divided by too little to trust
 constexpr double wander_share = 0.1;  // of the noise, where turns don't overlap to show it
-constexpr double significance = 3.0;  // of a harmonic above its noise, to be believed as the axis' motion
 
 /// Least squares of the harmonics over all samples through a dense spline: the samples' angles needn't be
 /// even.
@@ -124,24 +124,29 @@ JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
     return out;
 }
 
-JournalCurve curve_of(const Run& run, const Journal& journal, const std::vector<const Sweep*>& sweeps) {
+JournalCurve curve_of(const Run& run, const BenchSetUp& set_up, const Journal& journal,
+                      const std::vector<const Sweep*>& sweeps) {
     JournalCurve out;
     std::vector<CleanSweep> clean;
     clean.reserve(sweeps.size());
-    for (const Sweep* sweep : sweeps) clean.push_back(clean_sweep(*sweep, run.rig));
+    for (const Sweep* sweep : sweeps) {
+        clean.push_back(clean_sweep(*sweep, run.rig));
+        take_lean_off(clean.back().samples, rad_from_deg(set_up.tip_lean_deg));
+    }
     require_whole_turn(fmt::format("{}: journal '{}'", run.folder.string(), journal.name), clean);
     const auto fit = fit_journal(clean);
     out.name = journal.name;
     out.z_mm = journal.z_mm;
     out.in_v_block = journal.v_angle_deg.has_value();
     out.v_angle_deg = journal.v_angle_deg.value_or(0.0);
+    out.indicator_deg = set_up.indicator_deg;
     out.reading = harmonics_of(on_grid(fit.spline));
     out.noise_mm = fit.noise_mm * std::sqrt(2.0 / std::max(fit.weight, 1.0));
     out.wander_mm = fit.wander_mm;
     if (out.in_v_block) {
         std::vector<int> hidden;
         for (int n = 2; n <= most_harmonics; ++n) {
-            if (std::abs(v_block_reading(n, out.v_angle_deg)) < least_seen) hidden.push_back(n);
+            if (!is_seen(out, static_cast<std::size_t>(n))) hidden.push_back(n);
         }
         if (!hidden.empty()) {
             out.notes.push_back(
@@ -154,17 +159,9 @@ JournalCurve curve_of(const Run& run, const Journal& journal, const std::vector<
 
 /// Largest minus smallest of a sum of harmonics over a turn.
 double range_of(const std::vector<std::complex<double>>& harmonics, std::size_t first) {
-    double low = 0.0, high = 0.0;
-    for (std::size_t g = 0; g < grid_points; ++g) {
-        const double theta = two_pi * static_cast<double>(g) / static_cast<double>(grid_points);
-        double value = 0.0;
-        for (std::size_t h = first; h < harmonics.size(); ++h) {
-            value += (harmonics[h] * std::polar(1.0, -static_cast<double>(h) * theta)).real();
-        }
-        low = g == 0 ? value : std::min(low, value);
-        high = g == 0 ? value : std::max(high, value);
-    }
-    return high - low;
+    const auto curve = harmonics_on_grid(harmonics, first, grid_points);
+    const auto [low, high] = std::minmax_element(curve.begin(), curve.end());
+    return *high - *low;
 }
 
 /// A range without what noise alone would add to it, in squares; u95 from the two extremes.
@@ -176,14 +173,45 @@ Measured range_figure(double range, double noise_mm, double parts) {
 
 }  // namespace
 
-std::vector<JournalCurve> journal_curves(const Run& run) {
+bool is_seen(const JournalCurve& journal, std::size_t n) {
+    return !journal.in_v_block || std::abs(v_block_reading(static_cast<int>(n), journal.v_angle_deg,
+                                                           journal.indicator_deg)) >= least_seen;
+}
+
+std::vector<double> harmonics_on_grid(const std::vector<std::complex<double>>& harmonics, std::size_t first,
+                                      std::size_t points) {
+    std::vector<double> out(points, 0.0);
+    for (std::size_t g = 0; g < points; ++g) {
+        const double theta = two_pi * static_cast<double>(g) / static_cast<double>(points);
+        for (std::size_t n = first; n < harmonics.size(); ++n) {
+            out[g] += (harmonics[n] * std::polar(1.0, -static_cast<double>(n) * theta)).real();
+        }
+    }
+    return out;
+}
+
+std::vector<std::complex<double>> journal_form(const JournalCurve& journal, const AxisMotion& axis) {
+    auto form = journal.reading;
+    for (std::size_t n = 0; n < form.size(); ++n) {
+        if (n < 2 || !is_seen(journal, n)) {
+            form[n] = 0.0;
+        } else if (journal.in_v_block) {
+            form[n] /= v_block_reading(static_cast<int>(n), journal.v_angle_deg, journal.indicator_deg);
+        } else {
+            form[n] -= axis.harmonic(journal.z_mm, n);
+        }
+    }
+    return form;
+}
+
+std::vector<JournalCurve> journal_curves(const Run& run, const BenchSetUp& set_up) {
     std::vector<JournalCurve> out;
     for (const auto& journal : run.journals) {
         std::vector<const Sweep*> sweeps;
         for (const auto& sweep : run.sweeps) {
             if (sweep.of == journal.name) sweeps.push_back(&sweep);
         }
-        if (!sweeps.empty()) out.push_back(curve_of(run, journal, sweeps));
+        if (!sweeps.empty()) out.push_back(curve_of(run, set_up, journal, sweeps));
     }
     return out;
 }
@@ -192,16 +220,12 @@ JournalFigures journal_figures(const JournalCurve& journal, const AxisMotion& ax
     JournalFigures out;
     out.name = journal.name;
     out.runout_mm = range_figure(range_of(journal.reading, 1), journal.noise_mm, 2.0 * most_harmonics);
-    auto form = journal.reading;
+    const auto form = journal_form(journal, axis);
     double gain = 0.0;
-    for (std::size_t n = 2; n < form.size(); ++n) {
-        if (!journal.in_v_block) {
-            form[n] -= axis.harmonic(journal.z_mm, n);
-            continue;
-        }
-        const double f = v_block_reading(static_cast<int>(n), journal.v_angle_deg);
-        form[n] = std::abs(f) < least_seen ? std::complex<double>{} : form[n] / f;
-        gain += std::abs(f) < least_seen ? 0.0 : 1.0 / (f * f);
+    for (std::size_t n = 2; n < form.size() && journal.in_v_block; ++n) {
+        if (!is_seen(journal, n)) continue;
+        gain +=
+            1.0 / std::norm(v_block_reading(static_cast<int>(n), journal.v_angle_deg, journal.indicator_deg));
     }
     const double parts = journal.in_v_block ? 2.0 * gain : 2.0 * (most_harmonics - 1);
     out.out_of_round_mm = range_figure(range_of(form, 2), journal.noise_mm, parts);
@@ -212,72 +236,6 @@ JournalFigures journal_figures(const JournalCurve& journal, const AxisMotion& ax
     out.runout_mm.u95 = std::hypot(out.runout_mm.u95, drift, wander);
     out.out_of_round_mm.u95 = std::hypot(out.out_of_round_mm.u95, drift, wander);
     return out;
-}
-
-Measured bend(const std::vector<JournalCurve>& journals, std::vector<std::string>& notes) {
-    const auto supports =
-        std::count_if(journals.begin(), journals.end(), [](const auto& j) { return j.in_v_block; });
-    Measured out;
-    for (const auto& j : journals) {
-        if (j.in_v_block) continue;
-        const double total = 2.0 * std::abs(j.reading[1]);
-        const double u = 2.0 * std::hypot(j.noise_mm, j.wander_mm);
-        if (!out.known() || total > out.value) out = {total, 1.959963984540054 * u};
-    }
-    if (out.known() && supports >= 1) return out;
-    notes.emplace_back(
-        "bend isn't known: it needs a sweep of a journal that carries nothing while the cam rests in its "
-        "V-blocks");
-    return {};
-}
-
-AxisMotion::AxisMotion(const Run& run, const std::vector<JournalCurve>& journals,
-                       std::vector<std::string>& notes) {
-    const JournalCurve* first = nullptr;
-    const JournalCurve* last = nullptr;
-    for (const auto& j : journals) {
-        if (!j.in_v_block) continue;
-        if (first == nullptr) first = &j;
-        last = &j;
-    }
-    const bool rests_in_v = std::any_of(run.journals.begin(), run.journals.end(),
-                                        [](const Journal& j) { return j.v_angle_deg.has_value(); });
-    if (first == nullptr || first == last) {
-        if (rests_in_v) {
-            notes.emplace_back(
-                "the journals in the V-blocks weren't both swept: what their roundness moves the cam by "
-                "stands in the "
-                "lift and isn't taken off");
-        }
-        return;
-    }
-    const auto rise = [](const JournalCurve& j) {
-        std::vector<std::complex<double>> out(j.reading.size());
-        for (std::size_t n = 2; n < out.size(); ++n) {
-            const double f = v_block_reading(static_cast<int>(n), j.v_angle_deg);
-            if (std::abs(f) < least_seen || std::abs(j.reading[n]) < significance * j.noise_mm) continue;
-            out[n] = j.reading[n] * ((f - 1.0) / f);
-        }
-        return out;
-    };
-    z1_mm_ = first->z_mm;
-    z2_mm_ = last->z_mm;
-    rise1_ = rise(*first);
-    rise2_ = rise(*last);
-}
-
-std::complex<double> AxisMotion::harmonic(double z_mm, std::size_t n) const {
-    if (n >= rise1_.size()) return {};
-    const double share = (z_mm - z1_mm_) / (z2_mm_ - z1_mm_);
-    return (1.0 - share) * rise1_[n] + share * rise2_[n];
-}
-
-double AxisMotion::at(double z_mm, double theta_rad) const {
-    double sum = 0.0;
-    for (std::size_t n = 2; n < rise1_.size(); ++n) {
-        sum += (harmonic(z_mm, n) * std::polar(1.0, -static_cast<double>(n) * theta_rad)).real();
-    }
-    return sum;
 }
 
 }  // namespace lobewright

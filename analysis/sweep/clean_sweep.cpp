@@ -171,6 +171,13 @@ void join_rests(Samples& rows) {
 
 }  // namespace
 
+void take_lean_off(Samples& samples, double lean_rad) {
+    if (lean_rad == 0.0) return;
+    const double scale = std::cos(lean_rad);
+    for (double& reading : samples.front_mm) reading *= scale;
+    for (double& reading : samples.rear_mm) reading *= scale;
+}
+
 TurnGap largest_gap(std::span<const CleanSweep> sweeps) {
     // A turn may be covered by pieces of several sweeps: mark tenths of a degree.
     constexpr std::size_t bins = 3600;

@@ -52,6 +52,10 @@ struct CleanSweep {
 /// Throws DataError naming the file when fewer than 12 samples are left.
 CleanSweep clean_sweep(const Sweep& sweep, const RigInfo& rig);
 
+/// Takes the cosine error off readings of tips whose line leans along the cam: they travel 1/cos of the lean as far as
+/// the cam pushes them (common practice in dial gauging, no source).
+void take_lean_off(Samples& samples, double lean_rad);
+
 /// The widest stretch of the turn without a sample in any of the sweeps (to 0.1 degrees).
 struct TurnGap {
     double from_deg = 0.0;

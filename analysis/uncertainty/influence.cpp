@@ -25,19 +25,39 @@ constexpr std::size_t table_stretch = 10;
 // each next harmonic holds half of the one before.
 constexpr std::array<double, 5> wander_spectrum{0.5, 0.25, 0.125, 0.0625, 0.0625};
 
-/// Variance that unit wander gives a figure with these weights on both readings alike.
-double wander_gain(const std::vector<double>& weights) {
+// An encoder's own error is mostly its disc off its axis, once and twice a turn; a constant is only a phase.
+constexpr std::array<double, 5> encoder_spectrum{0.0, 0.5, 0.25, 0.125, 0.125};
+
+// The heel's form is looked at in blocks of four degrees: the circle carried over to the lobe knows no finer detail.
+constexpr std::size_t form_block = 8;
+
+std::complex<double> harmonic_of(const std::vector<double>& weights, std::size_t harmonic) {
     const auto [cosine, sine] = grid_angles(weights.size());
+    double c = 0.0, s = 0.0;
+    for (std::size_t g = 0, at = 0; g < weights.size(); ++g, at = (at + harmonic) % weights.size()) {
+        c += weights[g] * cosine[at];
+        s += weights[g] * sine[at];
+    }
+    return {c, s};
+}
+
+/// Variance that an error round the turn of unit variance, spread over the harmonics like this, gives a figure with
+/// these weights.
+double spectrum_gain(const std::vector<double>& weights, const std::array<double, 5>& spectrum) {
     double sum = 0.0;
-    for (std::size_t h = 0; h < wander_spectrum.size(); ++h) {
-        double c = 0.0, s = 0.0;
-        for (std::size_t g = 0, at = 0; g < weights.size(); ++g, at = (at + h) % weights.size()) {
-            c += weights[g] * cosine[at];
-            s += weights[g] * sine[at];
-        }
-        sum += wander_spectrum[h] * (c * c + s * s);
+    for (std::size_t h = 0; h < spectrum.size(); ++h) {
+        if (spectrum[h] > 0.0) sum += spectrum[h] * std::norm(harmonic_of(weights, h));
     }
     return sum;
+}
+
+/// Means (or sums) of a grid curve over the blocks of an arc.
+std::vector<double> block_sums(const std::vector<double>& curve, GridArc arc) {
+    std::vector<double> out(arc.count / form_block, 0.0);
+    for (std::size_t i = 0; i < out.size() * form_block; ++i) {
+        out[i / form_block] += curve[(arc.first + i) % curve.size()];
+    }
+    return out;
 }
 
 /// What a curve's coefficients leave out of a sharp shape. First, what the smoothing takes off, and once more what it
@@ -121,6 +141,50 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
         white_root_.push_back(std::sqrt(1.0 - share));
         angle_root_.push_back(std::sqrt(share));
     }
+    const double block_weight =
+        curve.system.total_weight() * static_cast<double>(form_block) / static_cast<double>(grid_points);
+    for (std::size_t c = 0; c < 2; ++c) {
+        form_[c] = block_sums(c == 0 ? shape.front : shape.rear, heel.arc());
+        for (double& mean : form_[c]) mean /= static_cast<double>(form_block);
+        form_noise_[c] = (c == 0 ? curve.noise.factor_front : curve.noise.factor_rear) / block_weight;
+    }
+}
+
+void RunUncertainty::add_form(std::size_t edge, const std::vector<double>& heel_weights,
+                              CommonCauses& common) const {
+    const auto weights = block_sums(heel_weights, heel_.arc());
+    const std::size_t n = weights.size();
+    common.form_mm.resize(n, 0.0);
+    for (std::size_t b = 0; b < n; ++b) {
+        if (weights[b] == 0.0) continue;
+        for (std::size_t shift = 0; shift < n; ++shift) {
+            common.form_mm[shift] += weights[b] * form_[edge][(b + shift) % n];
+        }
+        common.form_noise += weights[b] * weights[b] * form_noise_[edge];
+    }
+}
+
+void RunUncertainty::add_axis_doubt(const std::vector<double>& together, CommonCauses& common) const {
+    const auto& doubt = curve_.axis_doubt_mm;
+    if (common.axis.size() < doubt.size()) common.axis.resize(doubt.size());
+    for (std::size_t n = 0; n < doubt.size(); ++n) {
+        if (doubt[n] > 0.0) common.axis[n] += doubt[n] * harmonic_of(together, n);
+    }
+}
+
+double RunUncertainty::encoder_variance(const std::array<std::vector<double>, 2>& weights) const {
+    const double limit = curve_.encoder_limit_rad;
+    if (limit <= 0.0) return 0.0;
+    std::vector<double> per_rad(grid_points, 0.0);
+    for (std::size_t c = 0; c < 2; ++c) {
+        if (weights[c].empty()) continue;
+        const auto& spline = c == 0 ? curve_.front : curve_.rear;
+        for (std::size_t g = 0; g < grid_points; ++g) {
+            const double theta = two_pi * static_cast<double>(g) / static_cast<double>(grid_points);
+            per_rad[g] += weights[c][g] * spline.first_derivative(theta - offset_rad_);
+        }
+    }
+    return limit * limit / 3.0 * spectrum_gain(per_rad, encoder_spectrum);
 }
 
 std::vector<double> RunUncertainty::coefficient_weights(const std::vector<double>& grid_weights) const {
@@ -223,8 +287,9 @@ std::vector<double> RunUncertainty::solve_or_scale(const std::vector<double>& l,
     return curve_.solver.solve(l);
 }
 
-void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& squares) const {
-    std::array<std::vector<double>, 2> x;
+void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& squares,
+                               CommonCauses& common) const {
+    std::array<std::vector<double>, 2> x, on_readings;
     std::vector<double> first_l;
     std::vector<double> together(grid_points, 0.0);
     double bias = 0.0;
@@ -242,7 +307,10 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
                 squares.table += sum * sum * curve_.interpolation_mm * curve_.interpolation_mm;
             }
         }
+        std::vector<double> on_heel = raw;
         heel_.remove_adjoint(raw);
+        for (std::size_t g = 0; g < grid_points; ++g) on_heel[g] = raw[g] - on_heel[g];
+        add_form(c, on_heel, common);
         // The level's own indicator error is in the datum as well, which was read near the same place; what
         // the circle's once-per-turn part moves the reading by is micrometres, over which the error doesn't
         // change.
@@ -254,9 +322,12 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         for (std::size_t j = 0; j < l.size(); ++j) bias += l[j] * bias_[c][j];
         x[c] = solve_or_scale(l, c == 1 ? first_l : std::vector<double>{}, x[0]);
         if (c == 0) first_l = l;
+        on_readings[c] = std::move(raw);
     }
-    squares.smoothing += bias;  // with its sign: what both runs lose alike cancels
-    squares.drift += curve_.noise.drift_mm * curve_.noise.drift_mm * wander_gain(together);
+    common.smoothing_mm += bias;
+    add_axis_doubt(together, common);
+    squares.drift += curve_.noise.drift_mm * curve_.noise.drift_mm * spectrum_gain(together, wander_spectrum);
+    squares.encoder += encoder_variance(on_readings);
     const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
     std::vector<double> both(curve_.system.knots(), 0.0);
     for (std::size_t c = 0; c < 2; ++c) {
@@ -268,7 +339,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         }
         squares.noise += factor[c] * curve_.system.gram_product(white, white);
     }
-    squares.noise += curve_.noise.factor_angle * curve_.system.gram_product(both, both);
+    squares.encoder += curve_.noise.factor_angle * curve_.system.gram_product(both, both);
     squares.degrees_of_freedom += curve_.noise.degrees_of_freedom;
 }
 
@@ -300,17 +371,26 @@ std::array<double, 2> RunUncertainty::noise_at(double position, const std::array
 
 UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     UncertaintyTerms squares;
-    used->add_terms(influence.used, squares);
-    if (reference != nullptr) reference->add_terms(influence.reference, squares);
+    CommonCauses common;
+    used->add_terms(influence.used, squares, common);
+    if (reference != nullptr) reference->add_terms(influence.reference, squares, common);
     UncertaintyTerms out;
     out.noise = std::sqrt(squares.noise);
+    out.encoder = std::sqrt(squares.encoder);
     out.indicator = std::sqrt(squares.indicator);
     out.step = std::sqrt(squares.step);
-    out.smoothing = std::abs(squares.smoothing);
+    out.smoothing = std::abs(common.smoothing_mm);
     out.table = std::sqrt(squares.table);
     out.datum = std::abs(influence.datum) * datum_u_mm;
     out.passes = std::sqrt(squares.passes);
     out.drift = std::sqrt(squares.drift);
+    double form = 0.0;
+    for (const double moved : common.form_mm)
+        form += moved * moved / static_cast<double>(common.form_mm.size());
+    out.form = std::sqrt(std::max(form - common.form_noise, 0.0));
+    double axis = 0.0;
+    for (const auto& moved : common.axis) axis += std::norm(moved);
+    out.support = std::sqrt(axis);
     // The cam grows with its temperature, the lift with it; between the runs by up to the step, any size
     // equally likely.
     const double growth =
@@ -324,10 +404,7 @@ UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
 Measured LobeUncertainty::figure(const char* name, double value, const Influence& influence,
                                  double unit) const {
     auto parts = terms(influence);
-    for (double* u : {&parts.noise, &parts.indicator, &parts.step, &parts.smoothing, &parts.table,
-                      &parts.datum, &parts.passes, &parts.drift, &parts.temperature}) {
-        *u *= unit;
-    }
+    for (const auto& source : uncertainty_sources) parts.*source.part *= unit;
     return figure(name, value * unit, parts);
 }
 

@@ -3,7 +3,9 @@
 //
 // A figure y is linearised as  y = sum over runs and edges of  w_c . L_c(grid) + p_c . circle_c,  L_c the
 // displacement above the base circle at indicator c, circle_c its (c0, a, b). From the weights follow
-//   noise       covariance of the smoothing spline, white part an indicator, encoder part common to both
+//   noise       covariance of the smoothing spline, each indicator's own part
+//   encoder     the same, the part that the encoder's rounding gives both; and the encoder's error, where its limit is
+//               stated, as a smooth function of the turn times the slope
 //   indicator   each indicator's unknown smooth error within +/- its limit: e(r) of the reading r, variance
 //               limit^2/3, correlated over a seventh of the lift (see influence.cpp)
 //   step        the indicator's step where its noise is too small to average it out
@@ -12,10 +14,15 @@
 //   datum       the front-to-rear zero
 //   drift       slow wander of both indicators together, in the lowest harmonics of the turn
 //   passes      level of rear minus front from pass to pass
+//   form        the heel's own form, carried over to the lobe with the circle that is fitted to it: what a figure
+//               moves by when the form is shifted round along the heel, less what noise does; the same form in both
+//               runs cancels
+//   support     what the V-blocks move the axis by where that isn't measured; alike in both runs, it cancels
 //   temperature growth of the cam between the runs
 #pragma once
 
 #include <array>
+#include <complex>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -45,6 +52,14 @@ struct Influence {
     void add(const Influence& other, double factor);
 };
 
+/// What both runs have alike, gathered with its sign before it is squared.
+struct CommonCauses {
+    std::vector<std::complex<double>> axis;  // harmonics of the weights times the axis' doubt, mm
+    std::vector<double> form_mm;  // the figure's change for each shift of the heel's form along the arc
+    double form_noise = 0.0;      // mean square of form_mm that noise alone gives, mm^2
+    double smoothing_mm = 0.0;
+};
+
 /// A figure's weights gathered by the reading that they fall on.
 struct ReadingBins {
     std::array<double, 33> weight{};
@@ -58,8 +73,9 @@ public:
     RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, const SinusoidFit& heel,
                    const RigInfo& rig, double offset_rad);
 
-    /// Adds this run's terms for a figure of the given weights (variances into the squares of `terms`).
-    void add_terms(const CurveWeights& weights, UncertaintyTerms& squares) const;
+    /// Adds this run's terms for a figure of the given weights: variances into the squares of `terms`, what the other
+    /// run may have alike into `common`.
+    void add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common) const;
 
     /// How much lift a figure of these weights holds: the sum of the weights times the displacement.
     [[nodiscard]] double lift_in(const CurveWeights& weights) const;
@@ -81,6 +97,8 @@ private:
     double correlation_mm_;
     std::array<std::vector<double>, 2> bias_;  // smoothing bias of the coefficients
     std::vector<double> white_root_, angle_root_;
+    std::array<std::vector<double>, 2> form_;  // mean of the heel's form in blocks along its arc
+    std::array<double, 2> form_noise_{};       // variance of a block's mean
 
     /// A^-1 l; scaled from the other edge's where the weights are in proportion, as they are for any one
     /// place along z.
@@ -90,6 +108,10 @@ private:
     [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
     [[nodiscard]] ReadingBins by_reading(const std::vector<double>& weights,
                                          const std::vector<double>& reading) const;
+    void add_form(std::size_t edge, const std::vector<double>& heel_weights, CommonCauses& common) const;
+    void add_axis_doubt(const std::vector<double>& together, CommonCauses& common) const;
+    /// What the encoder's error gives a figure whose weights on the readings are these.
+    [[nodiscard]] double encoder_variance(const std::array<std::vector<double>, 2>& weights) const;
     [[nodiscard]] double indicator_variance(const ReadingBins& bins) const;
     /// What the step leaves of a figure: its harmonics in the reading, of unknown phase.
     [[nodiscard]] double rounding_variance(const std::vector<double>& weights,

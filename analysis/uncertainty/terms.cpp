@@ -9,24 +9,18 @@
 namespace lobewright {
 namespace {
 
-std::array<BudgetShare, 9> shares_in_order(const UncertaintyTerms& terms) {
+BudgetShares shares_in_order(const UncertaintyTerms& terms) {
     const double u = terms.combined();
-    const auto share = [u](double part) { return u > 0.0 ? part * part / (u * u) : 0.0; };
-    return {{
-        {"noise", "another pass, or a slower turn past the flanks", share(terms.noise)},
-        {"indicator", "indicators with a smaller error limit, or set against gauge blocks",
-         share(terms.indicator)},
-        {"step", "indicators with a finer step", share(terms.step)},
-        {"smoothing", "more counts a turn, or a slower turn", share(terms.smoothing)},
-        {"table", "rows closer together, or an encoder", share(terms.table)},
-        {"datum", "the front-to-rear zero taken again and averaged", share(terms.datum)},
-        {"passes", "another pass, with the cam seated the same way", share(terms.passes)},
-        {"drift", "a rig that has warmed up, and sweeps of two turns or more", share(terms.drift)},
-        {"temperature", "both runs at one temperature, and the cam left to soak", share(terms.temperature)},
-    }};
+    BudgetShares out;
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const auto& source = uncertainty_sources[i];
+        const double part = terms.*source.part;
+        out[i] = {source.name, source.remedy, u > 0.0 ? part * part / (u * u) : 0.0};
+    }
+    return out;
 }
 
-void sort_largest_first(std::array<BudgetShare, 9>& shares) {
+void sort_largest_first(BudgetShares& shares) {
     std::stable_sort(shares.begin(), shares.end(),
                      [](const auto& a, const auto& b) { return a.share > b.share; });
 }
@@ -35,17 +29,17 @@ void sort_largest_first(std::array<BudgetShare, 9>& shares) {
 
 double UncertaintyTerms::combined() const {
     double sum = 0.0;
-    for (double u : {noise, indicator, step, smoothing, table, datum, passes, drift, temperature})
-        sum += u * u;
+    for (const auto& source : uncertainty_sources) sum += this->*source.part * (this->*source.part);
     return std::sqrt(sum);
 }
 
 double UncertaintyTerms::expanded() const {
     const double u = combined();
-    if (!(noise > 0.0) || !(degrees_of_freedom > 0.0)) {
+    const double random = std::hypot(noise, encoder);
+    if (!(random > 0.0) || !(degrees_of_freedom > 0.0)) {
         return student_factor_95(std::numeric_limits<double>::infinity()) * u;
     }
-    const double share = u / noise;
+    const double share = u / random;
     return student_factor_95(degrees_of_freedom * share * share * share * share) * u;
 }
 
@@ -55,13 +49,13 @@ double student_factor_95(double degrees_of_freedom) {
     return boost::math::quantile(boost::math::students_t(std::max(degrees_of_freedom, 1.0)), 0.975);
 }
 
-std::array<BudgetShare, 9> budget_shares(const UncertaintyTerms& terms) {
+BudgetShares budget_shares(const UncertaintyTerms& terms) {
     auto out = shares_in_order(terms);
     sort_largest_first(out);
     return out;
 }
 
-std::array<BudgetShare, 9> budget_shares(const std::vector<UncertaintyTerms>& figures) {
+BudgetShares budget_shares(const std::vector<UncertaintyTerms>& figures) {
     auto out = shares_in_order({});
     for (const UncertaintyTerms& terms : figures) {
         const auto one = shares_in_order(terms);

@@ -61,9 +61,9 @@ TEST_CASE("budget --json has the format's keys, and every figure that has a budg
                                                            "wear.nose_radius.used"});
         for (const Json& figure : lobe["figures"]) {
             CHECK(keys_of(figure) == std::vector<std::string>{"figure", "value", "u95", "sources"});
-            CHECK(keys_of(figure["sources"]) == std::vector<std::string>{"noise", "indicator", "step",
-                                                                         "smoothing", "table", "datum",
-                                                                         "passes", "drift", "temperature"});
+            CHECK(keys_of(figure["sources"]) ==
+                  std::vector<std::string>{"noise", "encoder", "indicator", "step", "smoothing", "table",
+                                           "datum", "passes", "drift", "form", "support", "temperature"});
         }
     }
     // A figure that is given a budget later must not be left out here.
