@@ -10,8 +10,8 @@
 #include "analysis/lobe/lobe_on_grid.hpp"
 #include "analysis/run/run.hpp"
 #include "analysis/support/axis_motion.hpp"
-#include "analysis/support/journals.hpp"
 #include "analysis/support/bench_set_up.hpp"
+#include "analysis/support/journals.hpp"
 
 namespace lobewright {
 

@@ -20,7 +20,8 @@ namespace lobewright {
 namespace {
 
 constexpr auto examples = R"(Sources:
-  noise        scatter of the readings and of the encoder
+  noise        scatter of the readings
+  encoder      its rounding, and its error where the set-up states one, on a slope
   indicator    each indicator's own error, within its error limit
   step         the indicator's step, where noise doesn't average it out
   smoothing    what the fitted curve takes off the shape
@@ -28,6 +29,8 @@ constexpr auto examples = R"(Sources:
   datum        the front-to-rear zero
   passes       front against rear from pass to pass
   drift        slow wander of the rig within a turn
+  form         the heel isn't round, and lift is counted from it
+  support      what V-blocks move the cam by, where journals weren't swept
   temperature  growth of the cam from one run to the other
 
 Examples:
@@ -75,12 +78,15 @@ Budget budget_of(const BudgetOptions& options) {
     const Progress progress(fmt::format("measuring {}", options.run));
     const Run run = read_run(options.run);
     note_limit(run);
+    AnalysisOptions analysis;
+    if (!options.setup.empty()) analysis.used = read_bench_set_up(options.setup);
+    if (!options.reference_setup.empty()) analysis.reference = read_bench_set_up(options.reference_setup);
     if (options.against.empty()) {
-        budget.figures = inspect_run(run);
+        budget.figures = inspect_run(run, analysis);
     } else {
         const Run reference = read_run(options.against);
         note_limit(reference);
-        budget.figures = compare_runs(reference, run);
+        budget.figures = compare_runs(reference, run, analysis);
     }
     budget.units = budget.figures.used_units;
     if (!options.units.empty()) budget.units = options.units == "in" ? Units::in : Units::mm;
@@ -98,6 +104,11 @@ void setup_budget(CLI::App& app, Action& action) {
     command->add_option("--lobe", options->lobes, "every figure of this lobe; may be repeated")
         ->type_name("NAME")
         ->allow_extra_args(false);
+    command->add_option("--setup", options->setup, "where the indicators stand, and more of the bench")
+        ->type_name("FILE");
+    command
+        ->add_option("--reference-setup", options->reference_setup, "the same of the reference run's bench")
+        ->type_name("FILE");
     command->add_option("--units", options->units, "lengths in mm or in (as the run)")
         ->type_name("UNIT")
         ->check(CLI::IsMember({"mm", "in"}));

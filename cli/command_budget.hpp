@@ -16,7 +16,9 @@ struct BudgetOptions {
     std::string run;                 // run folder
     std::string against;             // run folder of the reference, or empty: the run alone
     std::vector<std::string> lobes;  // in full; none: the figures that decide
-    std::string units;               // "mm", "in", or empty: the run's
+    std::string setup;               // set-up files, or empty: an indicator over the cam
+    std::string reference_setup;
+    std::string units;  // "mm", "in", or empty: the run's
     bool json = false;
 };
 

@@ -42,6 +42,10 @@ void setup_compare(CLI::App& app, Action& action) {
         ->required();
     command->add_option("USED", options->used, "run of the same cam now")->type_name("FOLDER")->required();
     add_output_options(*command, options->output);
+    command
+        ->add_option("--reference-setup", options->output.reference_setup,
+                     "the same of the reference run's bench")
+        ->type_name("FILE");
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] {

@@ -4,9 +4,12 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include "cli/command_axis.hpp"
 #include "cli/command_budget.hpp"
 #include "cli/command_compare.hpp"
+#include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/output.hpp"
 
@@ -26,6 +29,8 @@ constexpr auto closing = R"(Examples:
       what one run tells without a reference
   lobewright budget launch-4-used --against launch-4-new
       what the uncertainty comes from, and what to improve first
+  lobewright axis launch-4-used
+      how straight it is, and what straightening would leave
   lobewright compare --help
       every option, with more examples
 
@@ -37,6 +42,17 @@ void add_commands(CLI::App& app, Action& action) {
     setup_compare(app, action);
     setup_inspect(app, action);
     setup_budget(app, action);
+    setup_axis(app, action);
+    setup_datum(app, action);
+}
+
+/// "compare, inspect, ...".
+std::string names_of(const CLI::App& app) {
+    std::vector<std::string> names;
+    for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+        names.push_back(command->get_name());
+    }
+    return fmt::format("{}", fmt::join(names, ", "));
 }
 
 /// Where to read how the command that was named is used.
@@ -76,10 +92,10 @@ Action choose_action(int argc, const char* const* argv) {
     } catch (const CLI::ParseError& error) {
         const bool no_command = app.get_subcommands().empty();
         throw UsageError(fmt::format("{}{} (see {})", error.what(),
-                                     no_command ? "; commands are compare, inspect and budget" : "",
+                                     no_command ? fmt::format("; commands are {}", names_of(app)) : "",
                                      help_of(app)));
     }
-    if (!action) throw UsageError("say what to do: compare, inspect or budget (see lobewright --help)");
+    if (!action) throw UsageError(fmt::format("say what to do: {} (see lobewright --help)", names_of(app)));
     return action;
 }
 

@@ -58,6 +58,8 @@ void add_output_options(CLI::App& command, OutputOptions& options) {
     command.add_option("--lobe", options.lobes, "this lobe in detail; may be repeated")
         ->type_name("NAME")
         ->allow_extra_args(false);
+    command.add_option("--setup", options.setup, "where the indicators stand, and more of the bench")
+        ->type_name("FILE");
     command.add_flag("--no-color", options.no_color, "no colours, as with NO_COLOR set");
 }
 
@@ -87,6 +89,8 @@ AnalysisOptions analysis_of(const OutputOptions& options, const Limits& limits) 
     AnalysisOptions analysis;
     analysis.flat_taper_mm = limits.flat_taper_mm;
     if (options.curve_points) analysis.curve_points = *options.curve_points;
+    if (!options.setup.empty()) analysis.used = read_bench_set_up(options.setup);
+    if (!options.reference_setup.empty()) analysis.reference = read_bench_set_up(options.reference_setup);
     return analysis;
 }
 

@@ -24,6 +24,8 @@ struct OutputOptions {
     std::string limits;  // a limits file, or empty: the built-in ones
     std::string csv;     // a folder, or empty: none
     bool overwrite = false;
+    std::string setup;               // set-up files, or empty: an indicator over the cam
+    std::string reference_setup;     // of the reference run
     std::vector<std::string> lobes;  // in detail; none: the whole cam
     bool no_color = false;
 };

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "analysis/judge/decision.hpp"
+#include "cli/json_figure.hpp"
 #include "cli/words.hpp"
 
 namespace lobewright {
@@ -12,18 +13,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-
-/// A figure in units of `per` mm (or mm^2, mm^3): 1 where it is an angle or a ratio.
-Json measured(const Measured& figure, double per = 1.0) {
-    if (!figure.known()) return nullptr;
-    return {{"value", figure.value / per}, {"u95", number(figure.u95 / per)}};
-}
-
 Json pair(const EdgePair& figures, double per) {
-    return {{"front", measured(figures.front, per)}, {"rear", measured(figures.rear, per)}};
+    return {{"front", figure_json(figures.front, per)}, {"rear", figure_json(figures.rear, per)}};
 }
 
 Json reason(const std::string& rule, const std::string& says, const std::optional<std::string>& lobe) {
@@ -35,50 +26,53 @@ Json run(const RunInfo& info) {
 }
 
 Json lift(const LiftFigures& lift, bool has_reference, double mm) {
-    if (!has_reference) return {{"used", measured(lift.used_mm, mm)}};
-    return {{"reference", measured(lift.reference_mm, mm)},
-            {"used", measured(lift.used_mm, mm)},
-            {"loss", measured(lift.loss_mm, mm)}};
+    if (!has_reference) return {{"used", figure_json(lift.used_mm, mm)}};
+    return {{"reference", figure_json(lift.reference_mm, mm)},
+            {"used", figure_json(lift.used_mm, mm)},
+            {"loss", figure_json(lift.loss_mm, mm)}};
 }
 
 Json base_circle(const BaseCircleFigures& base, double mm) {
     const double highest_deg = base.eccentricity_mm.known() ? base.eccentricity_deg : std::nan("");
-    return {{"arc_deg", {number(base.from_deg), number(base.to_deg)}},
+    return {{"arc_deg", {number_json(base.from_deg), number_json(base.to_deg)}},
             {"runout", pair(base.runout_mm, mm)},
-            {"eccentricity", measured(base.eccentricity_mm, mm)},
-            {"eccentricity_deg", number(highest_deg)},
+            {"eccentricity", figure_json(base.eccentricity_mm, mm)},
+            {"eccentricity_deg", number_json(highest_deg)},
             {"form", pair(base.form_mm, mm)}};
 }
 
 Json taper(const TaperFigures& taper, double mm) {
-    return {{"datum", word(taper.datum)},          {"high_side", word(taper.high_side)},
-            {"base", measured(taper.base_mm, mm)}, {"opening", measured(taper.opening_mm, mm)},
-            {"nose", measured(taper.nose_mm, mm)}, {"closing", measured(taper.closing_mm, mm)}};
+    return {{"datum", word(taper.datum)},
+            {"high_side", word(taper.high_side)},
+            {"base", figure_json(taper.base_mm, mm)},
+            {"opening", figure_json(taper.opening_mm, mm)},
+            {"nose", figure_json(taper.nose_mm, mm)},
+            {"closing", figure_json(taper.closing_mm, mm)}};
 }
 
 Json wear(const WearFigures& wear, bool has_reference, double mm) {
     if (!has_reference) {
-        return {{"flat_arc_deg", measured(wear.flat_arc_deg)},
-                {"nose_radius", {{"used", measured(wear.nose_radius_used_mm, mm)}}}};
+        return {{"flat_arc_deg", figure_json(wear.flat_arc_deg)},
+                {"nose_radius", {{"used", figure_json(wear.nose_radius_used_mm, mm)}}}};
     }
     const bool known = wear.max_depth_mm.known();
-    return {{"max_depth", measured(wear.max_depth_mm, mm)},
-            {"at_deg", known ? number(wear.at_deg) : Json(nullptr)},
+    return {{"max_depth", figure_json(wear.max_depth_mm, mm)},
+            {"at_deg", known ? number_json(wear.at_deg) : Json(nullptr)},
             {"edge", known ? Json(word(wear.edge)) : Json(nullptr)},
-            {"nose_depth", measured(wear.nose_depth_mm, mm)},
-            {"front_nose_depth", measured(wear.front_nose_depth_mm, mm)},
-            {"rear_nose_depth", measured(wear.rear_nose_depth_mm, mm)},
-            {"area", measured(wear.area_mm_deg, mm)},
-            {"volume", measured(wear.volume_mm3, mm * mm * mm)},
-            {"flat_arc_deg", measured(wear.flat_arc_deg)},
+            {"nose_depth", figure_json(wear.nose_depth_mm, mm)},
+            {"front_nose_depth", figure_json(wear.front_nose_depth_mm, mm)},
+            {"rear_nose_depth", figure_json(wear.rear_nose_depth_mm, mm)},
+            {"area", figure_json(wear.area_mm_deg, mm)},
+            {"volume", figure_json(wear.volume_mm3, mm * mm * mm)},
+            {"flat_arc_deg", figure_json(wear.flat_arc_deg)},
             {"nose_radius",
-             {{"reference", measured(wear.nose_radius_reference_mm, mm)},
-              {"used", measured(wear.nose_radius_used_mm, mm)}}}};
+             {{"reference", figure_json(wear.nose_radius_reference_mm, mm)},
+              {"used", figure_json(wear.nose_radius_used_mm, mm)}}}};
 }
 
 Json curve(const std::vector<double>& values, double per) {
     Json list = Json::array();
-    for (const double value : values) list.push_back(number(value / per));
+    for (const double value : values) list.push_back(number_json(value / per));
     return list;
 }
 
@@ -115,12 +109,12 @@ Json lobe(const LobeFigures& figures, const LobeJudgement& judged, const Result&
               {"reasons", reasons},
               {"notes", notes(figures.notes, judged.notes)},
               {"lift", lift(figures.lift, has_reference, mm)},
-              {"nose_deg", measured(figures.nose_deg)}};
-    if (has_reference) json["phase_shift_deg"] = measured(figures.phase_shift_deg);
+              {"nose_deg", figure_json(figures.nose_deg)}};
+    if (has_reference) json["phase_shift_deg"] = figure_json(figures.phase_shift_deg);
     json["base_circle"] = base_circle(figures.base_circle, mm);
     json["taper"] = taper(figures.taper, mm);
     json["wear"] = wear(figures.wear, has_reference, mm);
-    if (has_reference) json["stock_to_clean"] = measured(figures.stock_to_clean_mm, mm);
+    if (has_reference) json["stock_to_clean"] = figure_json(figures.stock_to_clean_mm, mm);
     if (with_curves) json["curves"] = curves(figures.curves, has_reference, mm);
     return json;
 }
@@ -135,11 +129,11 @@ Json cam(const Result& result) {
     Json json{{"verdict", word(result.judgement.verdict)},
               {"reasons", reasons},
               {"notes", notes(figures.notes, result.judgement.notes)}};
-    if (figures.has_reference) json["stock_to_clean"] = measured(figures.stock_to_clean_mm, mm);
+    if (figures.has_reference) json["stock_to_clean"] = figure_json(figures.stock_to_clean_mm, mm);
     const Push pushes = figures.thrust.pushes;
     json["thrust"] = {{"pushes", pushes == Push::unknown ? Json(nullptr) : Json(word(pushes))},
-                      {"share", measured(figures.thrust.share)}};
-    json["bend"] = measured(figures.bend_mm, mm);
+                      {"share", figure_json(figures.thrust.share)}};
+    json["bend"] = figure_json(figures.bend_mm, mm);
     return json;
 }
 
@@ -156,15 +150,14 @@ std::string present_json(const Result& result, bool with_curves) {
     json["journals"] = Json::array();
     for (const JournalFigures& journal : figures.journals) {
         json["journals"].push_back({{"name", journal.name},
-                                    {"runout", measured(journal.runout_mm, mm)},
-                                    {"out_of_round", measured(journal.out_of_round_mm, mm)}});
+                                    {"runout", figure_json(journal.runout_mm, mm)},
+                                    {"out_of_round", figure_json(journal.out_of_round_mm, mm)}});
     }
     json["lobes"] = Json::array();
     for (std::size_t i = 0; i < figures.lobes.size(); ++i) {
         json["lobes"].push_back(lobe(figures.lobes[i], result.judgement.lobes[i], result, with_curves));
     }
-    // A path in a note need not be UTF-8; JSON must be.
-    return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(json);
 }
 
 }  // namespace lobewright

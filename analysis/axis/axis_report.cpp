@@ -22,8 +22,8 @@ using Offset = std::complex<double>;
 constexpr double normal_95 = 1.959963984540054;
 
 /// `u_mm` is the standard uncertainty of either part.
-AxisOffset offset_figure(Offset offset, double u_mm) {
-    return {{std::abs(offset), normal_95 * u_mm}, wrapped_deg(deg_from_rad(std::arg(offset)))};
+OffsetFigure offset_figure(Offset offset, double u_mm) {
+    return {{std::abs(offset), normal_95 * u_mm}, std::fmod(deg_from_rad(std::arg(offset)) + 360.0, 360.0)};
 }
 
 /// Largest less smallest of what the cut-off leaves of the form.
@@ -113,7 +113,6 @@ AxisReport axis_report(const Run& run, const AxisOptions& options) {
     out.notes = prepared[0].notes;
     for (const JournalCurve& journal : prepared[0].journals) {
         out.journals.push_back(journal_report(prepared[0], axis, journal, options.cutoff_upr));
-        out.notes.insert(out.notes.end(), journal.notes.begin(), journal.notes.end());
     }
     out.bend_mm = bend(axis, out.notes);
     for (std::size_t i = 0; i < run.lobes.size(); ++i) {

@@ -14,7 +14,7 @@ namespace lobewright {
 
 /// An offset of an axis: its size and the cam angle toward which it lies; the angle means nothing where the size isn't
 /// more than its u95.
-struct AxisOffset {
+struct OffsetFigure {
     Measured size_mm;
     double toward_deg = 0.0;
 };
@@ -33,16 +33,16 @@ struct JournalReport {
     double v_angle_deg = 0.0;
     JournalFigures figures;
     Measured roundness_mm;                // largest less smallest of the form below the cut-off
-    AxisOffset axis;                      // from the line that bend is counted from; nothing in a V-block
+    OffsetFigure axis;                    // from the line that bend is counted from; nothing in a V-block
     std::vector<Undulation> undulations;  // 2, 3, ... a turn
 };
 
 struct LobeAxis {
     std::string name;
     double z_mm = 0.0;
-    AxisOffset as_swept;  // the lobe's axis off the axis of rotation
-    AxisOffset bend;      // the cam's axis there off the line
-    AxisOffset left;      // the lobe's axis off the cam's own bent axis: what straightening leaves
+    OffsetFigure as_swept;  // the lobe's axis off the axis of rotation
+    OffsetFigure bend;      // the cam's axis there off the line
+    OffsetFigure left;      // the lobe's axis off the cam's own bent axis: what straightening leaves
 };
 
 struct AxisReport {

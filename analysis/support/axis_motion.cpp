@@ -80,6 +80,7 @@ AxisMotion::AxisMotion(const Run& run, const std::vector<JournalCurve>& journals
 }
 
 std::complex<double> AxisMotion::harmonic(double z_mm, std::size_t n) const {
+    if (!known()) return {};
     const double s = share(z_mm);
     const auto at = [n](const Support& support) {
         return n < support.motion.size() ? support.motion[n] : std::complex<double>{};

@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "analysis/run/run.hpp"
-#include "analysis/support/journals.hpp"
 #include "analysis/support/bench_set_up.hpp"
+#include "analysis/support/journals.hpp"
 
 namespace lobewright {
 

@@ -6,7 +6,7 @@
 
 namespace lobewright {
 
-BenchSetUp read_set_up(const std::filesystem::path& file) {
+BenchSetUp read_bench_set_up(const std::filesystem::path& file) {
     // A tip further off or leaning more isn't a set-up but an accident; an encoder worse than 5 degrees isn't one.
     constexpr std::array keys{
         NumberKey{"indicator_deg", false, -360.0, 360.0}, NumberKey{"tip_offset", true, -20.0, 20.0},

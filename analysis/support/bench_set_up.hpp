@@ -22,6 +22,6 @@ struct BenchSetUp {
 /// Reads a set-up file. Keys: `format = "lobewright-setup/1"`, `units = "mm" | "in"`, and under [setup] the names of
 /// the struct's fields, lengths without `_mm` in those units; keys left out keep their defaults. Throws NoInputError,
 /// IoError, or DataError naming file, line and key for an unknown key, a wrong type, or a figure out of range.
-BenchSetUp read_set_up(const std::filesystem::path& file);
+BenchSetUp read_bench_set_up(const std::filesystem::path& file);
 
 }  // namespace lobewright

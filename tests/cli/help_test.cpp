@@ -28,6 +28,8 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"compare", "--help"}, "\n  lobewright compare launch-4-new launch-4-used --csv curves\n"},
         {{"compare", "-h"}, "\n  lobewright compare launch-4-before launch-4-after\n"},
         {{"inspect", "--help"}, "\n  lobewright inspect launch-4-new --lobe 1E\n"},
+        {{"axis", "--help"}, "\n  lobewright axis launch-4-new --cutoff 50\n"},
+        {{"datum", "--help"}, "\n  lobewright datum launch-4-new --turned launch-4-new-turned\n"},
         {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
     }));
     const Finished help = run_program(row.first);
@@ -59,8 +61,8 @@ TEST_CASE("a command line that can't be understood is 64 and one line that says 
         std::string says;
     };
     const auto row = GENERATE(values<Row>({
-        {"nothing", {}, "compare, inspect or budget"},
-        {"no such command", {"repair"}, "commands are compare, inspect and budget"},
+        {"nothing", {}, "say what to do: compare, inspect, "},
+        {"no such command", {"repair"}, "commands are compare, inspect, "},
         {"no runs", {"compare"}, "REFERENCE is required"},
         {"one run", {"compare", "a"}, "USED is required"},
         {"a run too many", {"compare", "a", "b", "c"}, "not expected: c"},
