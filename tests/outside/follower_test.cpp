@@ -1,6 +1,6 @@
-// Tips and followers against outside figures: check_values.md section 2, oracle s02_cams.py (numpy/scipy).
-// Marks: [P] published source seen, [M] published source from memory, [D] derived there and set beside a
-// second method, here a brute-force contact on a dense outline.
+// Tips and followers against outside figures: closed forms of eccentric, three-arc and tangent cams, derived and
+// numerically verified (numpy/scipy) by a brute-force contact on a dense outline. Published sources stand beside the
+// values, with whether they were seen or are named from memory.
 //
 // The three-arc and tangent cams are made of arcs: where two meet, the radius of curvature jumps, and a grid
 // of half degrees knows the place only to a step. Within three steps of such a joint the values between the
@@ -38,8 +38,8 @@ bool near_joint(double theta) {
 struct Row {
     double deg, flat, slope, rho, roller, knife;
 };
-/// Section 2 (b), three-arc cam, [D]; flank formulas [P] theory-of-machines question banks; home: Khurmi and
-/// Gupta, Theory of Machines, cams with specified contours [M].
+/// Three-arc cam; derived, numerically verified. Flank formulas: theory-of-machines question banks (seen); home:
+/// Khurmi and Gupta, Theory of Machines, cams with specified contours (from memory).
 constexpr std::array<Row, 13> three_arc_rows{{{0, 6.000000000, 0, 6, 6.000000000, 6.000000000},
                                               {5, 5.942920471, -1.307336141, 6, 5.889420784, 5.798761334},
                                               {10, 5.772116295, -2.604722665, 6, 5.558674496, 5.177245326},
@@ -54,7 +54,7 @@ constexpr std::array<Row, 13> three_arc_rows{{{0, 6.000000000, 0, 6, 6.000000000
                                               {55, 0.182654492, -4.183475652, 63, 0.062682836, 0.043600487},
                                               {58, 0.029240303, -1.675175842, 63, 0.010017128, 0.006964825}}};
 
-/// Roller lift of the three-arc cam, closed form of section 2 (b), with the cam's own arcs.
+/// Roller lift of the three-arc cam in closed form, with the cam's own arcs.
 double three_arc_roller_height(double psi_rad, double r) {
     const double psi = std::fabs(folded(psi_rad));
     const double joint =
@@ -71,8 +71,8 @@ double three_arc_roller_height(double psi_rad, double r) {
 }  // namespace
 
 TEST_CASE("an eccentric circle reads alike by every tip", "[outside][follower]") {
-    // (a) R = 15, e = 4, angles from the high point. Flat e (1 + cos); roller and knife e cos + sqrt((R+r)^2
-    // - (e sin)^2) - (R + r - e). [D], elementary; also Khurmi and Gupta, Theory of Machines, cams [M].
+    // R = 15, e = 4, angles from the high point. Flat e (1 + cos); roller and knife e cos + sqrt((R+r)^2
+    // - (e sin)^2) - (R + r - e). Derived, elementary; also Khurmi and Gupta, Theory of Machines, cams (from memory).
     struct Lift {
         double deg, flat, roller, knife;
     };
@@ -128,9 +128,9 @@ TEST_CASE("a three-arc cam's flat lift gives its roller's and its knife's", "[ou
 }
 
 TEST_CASE("a three-arc cam's roller and knife readings give its flat lift", "[outside][follower]") {
-    // The joint is met at 24.213488541 deg by the roller, at 12.900051040 deg by the knife (section 2 (b)).
-    // The pitch curve's curvature jumps from 1/(6+r) to 1/(63+r); in R'' that is times (R^2 + R'^2)^1.5 / R:
-    // 101 mm/rad^2 for the knife, 37 for the roller.
+    // The joint is met at 24.213488541 deg by the roller, at 12.900051040 deg by the knife (derived, numerically
+    // verified). The pitch curve's curvature jumps from 1/(6+r) to 1/(63+r); in R'' that is times (R^2 + R'^2)^1.5
+    // / R: 101 mm/rad^2 for the knife, 37 for the roller.
     struct Tip {
         double radius, joint_deg, jump;
     };
@@ -155,9 +155,9 @@ TEST_CASE("a three-arc cam's roller and knife readings give its flat lift", "[ou
 }
 
 TEST_CASE("a tangent cam reads alike by every tip", "[outside][follower]") {
-    // (b) Base circle 15, nose 6, its centre 15 from the axis, straight flank at normal 53.130102354 deg,
-    // where the flat reading's slope jumps by 12 mm/rad. [D]; roller on a straight flank (r1+r2)(1-cos)/cos
-    // [P].
+    // Base circle 15, nose 6, its centre 15 from the axis, straight flank at normal 53.130102354 deg, where the flat
+    // reading's slope jumps by 12 mm/rad. Derived, numerically verified; roller on a straight flank
+    // (r1+r2)(1-cos)/cos: theory-of-machines question banks (seen).
     struct Lift {
         double deg, flat, roller, knife;
     };
@@ -214,8 +214,7 @@ TEST_CASE("a tangent cam reads alike by every tip", "[outside][follower]") {
 }
 
 TEST_CASE("a roller on a smooth outline stands where brute force finds it", "[outside][follower]") {
-    // (c) h = 20 + 3 cos t + cos 2t + 0.2 cos 3t, roller 10: height over 30 and contact normal, brute force
-    // [D].
+    // h = 20 + 3 cos t + cos 2t + 0.2 cos 3t, roller 10: height over 30 and contact normal, derived by brute force.
     struct Contact {
         double deg, height, normal_deg;
     };
@@ -247,7 +246,7 @@ TEST_CASE("a roller on a smooth outline stands where brute force finds it", "[ou
 }
 
 TEST_CASE("a regrind keeps a flat follower's lift and changes a roller's", "[outside][follower]") {
-    // (d) The three-arc cam moved in by 0.5: change of roller lift, r = 10. [D]
+    // The three-arc cam moved in by 0.5: change of roller lift, r = 10. Derived, numerically verified.
     const double rows[][2] = {{20, -0.028851037}, {30, -0.029651927}, {40, -0.013238920}, {50, -0.003314391}};
     const auto h = support_on_grid(half_degrees, three_arc);
     auto ground = h;
@@ -265,7 +264,8 @@ TEST_CASE("a regrind keeps a flat follower's lift and changes a roller's", "[out
 
 TEST_CASE("a nose worn flat is read alike by a knife and a flat tip, but for its corners",
           "[outside][follower]") {
-    // (e) The three-arc cam cut at 20.8 from the axis: wear a flat tip sees, new lift less worn. [D]
+    // The three-arc cam cut at 20.8 from the axis: wear a flat tip sees, new lift less worn. Derived, numerically
+    // verified.
     const double wear[][2] = {{0, 0.2}, {2, 0.149919579}, {5, 0.088179559}, {10, 0.021351640}};
     const double half_flat = 1.536229150, corner_normal = 14.835111582 * degree;
     const double corner_psi = std::atan2(half_flat, 20.8), corner_mm = std::hypot(20.8, half_flat);

@@ -1,6 +1,6 @@
-// Lift programs recovered through the chain: check_values.md section 1, oracle s01_motion_programs.py. [D]
-// for every digit: closed forms, derivatives and a numerical double integration agree; programs after
-// Rothbart (ed.), Cam Design Handbook, ch. 2-3 [M] and Norton, Cam Design and Manufacturing Handbook [M].
+// Lift programs recovered through the chain. Programs after Rothbart (ed.), Cam Design Handbook, ch. 2-3, and Norton,
+// Cam Design and Manufacturing Handbook, both from memory. Every digit derived, numerically verified: closed forms,
+// derivatives and a numerical double integration agree.
 #include <array>
 #include <cmath>
 #include <functional>
@@ -32,7 +32,8 @@ double polynomial_345(double x) {
 double polynomial_4567(double x) {
     return x * x * x * x * (35.0 + x * (-84.0 + x * (70.0 - 20.0 * x)));
 }
-/// The acceleration of section 1, Ca = 8 pi/(2 + pi), integrated twice piece by piece; s(1 - x) = 1 - s(x).
+/// An acceleration of sine quarters and constant pieces, Ca = 8 pi/(2 + pi), integrated twice piece by piece; s(1 -
+/// x) = 1 - s(x).
 double modified_trapezoid(double x) {
     if (x > 0.5) return 1.0 - modified_trapezoid(1.0 - x);
     const double peak = 8.0 * pi / (2.0 + pi), w = 4.0 * pi;

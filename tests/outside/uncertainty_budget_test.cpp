@@ -1,5 +1,5 @@
-// How uncertainties combine, against outside figures: check_values.md section 6, oracle s06_uncertainty.py.
-// Clauses of JCGM 100:2008 as named there [M]; digits [D].
+// How uncertainties combine, against outside figures: JCGM 100:2008, whose clauses are named from memory; digits
+// derived, numerically verified.
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -15,7 +15,7 @@ using namespace lobewright::tests;
 
 namespace {
 
-/// The four-five-six-seven lobe of section 12: lift 6, 60 degrees up, 60 down.
+/// A four-five-six-seven lobe: lift 6, 60 degrees up, 60 down.
 double lobe_mm(double angle_rad, double) {
     const double x = 1.0 - std::fabs(from_nose_deg(angle_rad, 180.0)) / 60.0;
     if (x <= 0.0) return 0.0;
@@ -32,8 +32,8 @@ Run run_with(double error_limit_mm, std::uint64_t seed) {
 
 TEST_CASE("one repeated and one known term combine as Welch and Satterthwaite say",
           "[outside][uncertainty]") {
-    // (0.0010, 4), (0.0005, inf): uc 1.118033989e-3, nu 6.25 (JCGM 100 G.4.1); t95(6.25) = 2.423381029,
-    // section 11.
+    // (0.0010, 4), (0.0005, inf): uc 1.118033989e-3, nu 6.25 (JCGM 100 G.4.1); t95(6.25) = 2.423381029
+    // (scipy.stats).
     UncertaintyTerms terms;
     terms.noise = 0.0010;
     terms.degrees_of_freedom = 4.0;
@@ -83,8 +83,9 @@ TEST_CASE("independent error limits of two runs add in squares", "[outside][unce
 }
 
 TEST_CASE("a lift grows with the cam's temperature", "[outside][uncertainty]") {
-    // 8 mm of lift, grey iron at 10.5e-6/K, +10 K: 0.84 um (section 6); the published coefficients of iron and steel lie
-    // between 10.0e-6 and 11.5e-6 [P]. Any step up to the runs' difference is as likely: over root three.
+    // 8 mm of lift, grey iron at 10.5e-6/K, +10 K: 0.84 um. Coefficients seen: cast iron 10.0e-6 (Dooley, Applied
+    // Science for Metal Workers) and 10.8e-6/K (a trade table), steel 11.5e-6/K (JCGM 100 H.1). Any step up to the
+    // runs' difference is as likely: over root three.
     const auto term_at = [](double used_c) {
         Run reference = run_with(0.0, 1), used = run_with(0.0, 2);
         reference.rig.temperature_c = 20.0;
