@@ -14,6 +14,7 @@
 
 #include "../analysis/made_run.hpp"
 #include "analysis/compare.hpp"
+#include "analysis/lobe/lobe_on_grid.hpp"
 
 using namespace lobewright;
 using namespace lobewright::tests;
@@ -115,6 +116,15 @@ TEST_CASE("phase, lift lost, eccentricity and taper come near the least noise po
     check_stated("taper", found.taper_base);
     // Both runs' smoothing shaves the same nose alike and cancels in what was lost.
     CHECK(found.loss.stated() < 1.5 * found.loss.rms());
+}
+
+TEST_CASE("noise of taper over the lobe's width and of its middle", "[outside][limits]") {
+    // Tips 8 apart on a lobe of 12, each of unit standard deviation: (12/8) sqrt2 and 1/sqrt2. Derived.
+    const LobeGeometry geometry{-4.0, 4.0, 12.0};
+    const EdgeMix front = geometry.front_edge(), rear = geometry.rear_edge(), mid = geometry.mid();
+    CHECK(std::hypot(rear.front - front.front, rear.rear - front.rear) == Approx(2.121320).margin(1e-6));
+    CHECK(geometry.taper_scale() * root2 == Approx(2.121320).margin(1e-6));
+    CHECK(std::hypot(mid.front, mid.rear) == Approx(0.707107).margin(1e-6));
 }
 
 TEST_CASE("runout comes near the least noise possible", "[outside][limits]") {

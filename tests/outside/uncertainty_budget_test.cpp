@@ -57,6 +57,28 @@ TEST_CASE("the bench budget", "[outside][uncertainty]") {
     CHECK(terms.expanded() < 2.710528822e-3);
 }
 
+TEST_CASE("the end gauge's terms combine to its published uncertainty", "[outside][uncertainty]") {
+    // JCGM 100:2008 H.1 (terms seen in a metrology library's worked copy), nm: 25; 5.8/24, 3.9/5, 6.7/8; 2.8868;
+    // 16.5990 -> 31.664, published as 32; degrees of freedom 18, 25.4, 50, 2 -> 16.752.
+    const double difference = std::sqrt(5.8 * 5.8 + 3.9 * 3.9 + 6.7 * 6.7);
+    CHECK(difference == Approx(9.6819).margin(5e-5));
+    UncertaintyTerms terms;
+    terms.datum = 25.0;
+    terms.noise = difference;
+    terms.temperature = std::hypot(2.8868, 16.5990);
+    terms.degrees_of_freedom = std::numeric_limits<double>::infinity();
+    CHECK(terms.combined() == Approx(31.664).margin(5e-4));
+    const double uc4 = std::pow(terms.combined(), 4.0);
+    const double parts = std::pow(25.0, 4.0) / 18.0 + std::pow(difference, 4.0) / 25.4 +
+                         std::pow(2.8868, 4.0) / 50.0 + std::pow(16.5990, 4.0) / 2.0;
+    CHECK(uc4 / parts == Approx(16.752).margin(5e-4));
+    // All of it as one repeated term: t95(16.75) = 2.112216902 (scipy.stats).
+    UncertaintyTerms repeated;
+    repeated.noise = 31.664;
+    repeated.degrees_of_freedom = 16.75;
+    CHECK(repeated.expanded() == Approx(31.664 * 2.112216902).epsilon(1e-8));
+}
+
 TEST_CASE("terms known for certain are expanded by the normal factor", "[outside][uncertainty]") {
     UncertaintyTerms terms;
     terms.indicator = 3.0;
