@@ -16,9 +16,10 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(How round the journals are, how straight the cam is, where its bend lies at every
-lobe, and what runout straightening would leave. Needs sweeps of the journals:
-those in the V-blocks for what they move the cam by, the others for the bend.
+constexpr auto examples = R"(How round the journals are, how straight the cam is, where its bend lies at
+every lobe, and what runout straightening would leave. Needs sweeps of the
+journals: those in the V-blocks for what they move the cam by, the others for
+the bend.
 
 Examples:
   lobewright axis launch-4-new

@@ -21,7 +21,7 @@ namespace {
 
 constexpr auto examples = R"(Sources:
   noise        scatter of the readings
-  encoder      its rounding, and its error where the set-up states one, on a slope
+  encoder      its rounding on a slope, and its error where the set-up states it
   indicator    each indicator's own error, within its error limit
   step         the indicator's step, where noise doesn't average it out
   smoothing    what the fitted curve takes off the shape

@@ -21,9 +21,8 @@ namespace lobewright {
 namespace {
 
 constexpr auto examples = R"(The front-to-rear zero is what the rear indicator reads more than the front one
-on a true parallel. Taper is as good as it. Every way of finding it that the runs
-hold is shown, whether they agree, what they say together, and the lines for
-run.toml.
+on a true parallel. Taper is as good as it. Shown are all findings that the runs
+hold, whether they agree, what they say together, and the lines for run.toml.
 
 Examples:
   lobewright datum launch-4-new
@@ -32,8 +31,8 @@ Examples:
       by the cam swept, turned end for end, and swept again: in the second run
       front_z and rear_z have changed places, as the indicators have on the lobe
   lobewright datum launch-4-new --bar 0.0011,0.0004 --bar 0.0013,0.0004
-      two more readings on a parallel, each with its standard uncertainty, in the
-      run's units
+      two more readings on a parallel, each with its standard uncertainty, in
+      the run's units
 
 Exit status: 0 printed; 64 usage; 65 bad data; 66 no such input; 74 input or
 output failed.)";

@@ -29,6 +29,7 @@ build() {
     shift 2
     # Where a compiler cache stands ready, what was compiled before isn't compiled again.
     launcher=$(command -v ccache) || launcher=""
+    export CCACHE_SLOPPINESS=pch_defines,time_macros  # what it needs to work with precompiled headers
     quietly cmake -G Ninja -S . -B "$folder" -DCMAKE_CXX_COMPILER_LAUNCHER="$launcher" "$@"
     cmake --build "$folder" --parallel "$cores" --target "$target"
 }
@@ -78,7 +79,7 @@ optimised_a_little='-O1 -g1 -D_GLIBCXX_ASSERTIONS'
 undefined=shift,integer-divide-by-zero,signed-integer-overflow,float-cast-overflow,bounds,return,unreachable,bool,enum
 
 stage packages need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev \
-    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev catch2
+    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev catch2 libgsl-dev
 stage "house rules" house_rules
 stage formatting formatting
 stage "build, warnings as errors" build build-release all -DCMAKE_BUILD_TYPE=Release -DLOBEWRIGHT_WERROR=ON

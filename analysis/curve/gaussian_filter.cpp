@@ -15,7 +15,7 @@ const double alpha = std::sqrt(std::numbers::ln2 / std::numbers::pi);
 /// At so many widths alpha lc a weight is 1e-20 of the largest: nothing beside rounding.
 constexpr double reach_in_widths = 3.83;
 
-/// Fewer, and samples of the weight let short waves through that the weight itself stops: at the cut-off 3e-9 with
+/// Fewer, and samples of the weight let short waves through that the weight itself stops: at the cut-off 3e-8 with
 /// six points, 2e-3 with four. Seven are also the least that ISO 12181-2 asks for (from memory).
 constexpr double least_points_a_wave = 7.0;
 

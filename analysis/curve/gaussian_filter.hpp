@@ -10,8 +10,8 @@
 // Source    ISO 16610-21, linear profile filters: Gaussian filters, closed profiles; the same weight in ISO 11562.
 //           From memory, but for alpha = sqrt(ln2/pi) and the transmission, which public texts give; held against
 //           numbers from elsewhere in tests/outside/gaussian_filter_test.cpp.
-// Accuracy  the samples of the weight let waves pass as stated, to 2e-11 with seven points a cut-off (fewer are
-//           refused) and to rounding from eight on.
+// Accuracy  a wave of f undulations passes as stated but for 2^-((n - f)/cut-off)^2, what sampling folds back: up to the
+//           cut-off 2e-11 with seven points a cut-off's wavelength (fewer are refused), rounding from eight on.
 // Throws    std::domain_error for a cut-off below 1, fewer than seven points a cut-off's wavelength, and a value
 //           that isn't finite.
 #pragma once

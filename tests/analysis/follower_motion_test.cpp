@@ -28,8 +28,8 @@ TEST_CASE("a flat follower moves as its support function does", "[follower]") {
 }
 
 TEST_CASE("a 4-5-6-7 lobe moves a flat follower by the program's factors", "[follower]") {
-    // check_values.md section 1, [D]: at x = 1/2 velocity 2.1875 L/beta and jerk -52.5 L/beta^3; at x = 1/4
-    // lift 0.0705566406 L and acceleration 7.38281250 L/beta^2.
+    // Factors of the 4-5-6-7 program, derived and numerically verified: at x = 1/2 velocity 2.1875 L/beta and jerk
+    // -52.5 L/beta^3; at x = 1/4 lift 0.0705566406 L and acceleration 7.38281250 L/beta^2.
     const double lift = 4.0, beta = 80.0 * degree;
     const auto motion = flat_follower_motion(support_on_grid(half_degrees, lobe_4567), 20.0);
     const std::size_t half = at_deg(140), quarter = at_deg(120);

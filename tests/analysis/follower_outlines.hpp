@@ -94,6 +94,44 @@ inline Support three_arc(double theta) {
     return {15.0 + 48.0 * (1.0 - std::cos(t)), -side * 48.0 * std::sin(t)};
 }
 
+/// What a roller of radius r reads on it, from the cam's axis: its centre moves on arcs about those of flank and nose.
+inline double three_arc_pitch(double psi_rad, double r) {
+    const double psi = std::fabs(folded(psi_rad));
+    const double joint =
+        std::atan2((6.0 + r) * std::sin(three_arc_joint), 15.0 + (6.0 + r) * std::cos(three_arc_joint));
+    if (psi >= three_arc_start) return 15.0 + r;
+    if (psi < joint) {
+        const double d = 15.0 * std::sin(psi);
+        return 15.0 * std::cos(psi) + std::sqrt((6.0 + r) * (6.0 + r) - d * d);
+    }
+    const double t = three_arc_start - psi, a = 48.0 * std::sin(t);
+    return -48.0 * std::cos(t) + std::sqrt((63.0 + r) * (63.0 + r) - a * a);
+}
+
+/// Base circle 15 and a nose circle, its centre `arm` from the axis, with straight flanks laid on both: a tangent cam.
+/// With a large nose on a short arm it is an eccentric circle with a heel.
+struct TangentCam {
+    double nose = 6.0;
+    double arm = 15.0;
+
+    /// Normal of the straight flank.
+    [[nodiscard]] double flank() const { return std::acos((15.0 - nose) / arm); }
+    [[nodiscard]] Support support(double theta) const {
+        const double on_nose = nose + arm * std::cos(theta);
+        return on_nose > 15.0 ? Support{on_nose, -arm * std::sin(theta)} : Support{15.0, 0.0};
+    }
+    /// Follower angle from the nose at which a roller passes from flank to nose: the flank is arm sin(flank) long.
+    [[nodiscard]] double leaves(double r) const {
+        return flank() - std::atan2(arm * std::sin(flank()), 15.0 + r);
+    }
+    [[nodiscard]] double pitch(double angle, double r) const {
+        const double psi = std::fabs(folded(angle)), d = arm * std::sin(psi);
+        if (psi >= flank()) return 15.0 + r;
+        if (psi >= leaves(r)) return (15.0 + r) / std::cos(flank() - psi);
+        return arm * std::cos(psi) + std::sqrt((nose + r) * (nose + r) - d * d);
+    }
+};
+
 /// Largest difference between two curves.
 inline double largest_difference(const std::vector<double>& a, const std::vector<double>& b) {
     double largest = 0.0;

@@ -113,7 +113,7 @@ TEST_CASE("what the V-blocks move the lobes by is taken off when the journals we
 }
 
 TEST_CASE("undulations that a V-block hides are named", "[journals]") {
-    // F_n of 90 degrees is 0 for 7, 9 and 15 undulations (check_values.md section 3).
+    // F_n of 90 degrees is 0 for 7, 9 and 15 undulations (ISO 4292; tests/outside/v_block_table_test.cpp).
     const auto found = inspect_run(simulate_run(rough_cam(), bench(), {}, {}, plan_of(2), 1));
     for (const std::string name : {"J1", "J3"}) {
         CAPTURE(name);

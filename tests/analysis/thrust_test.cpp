@@ -30,7 +30,7 @@ ThrustFigures thrust_of(const std::vector<double>& tapers_mm, bool mastered = tr
 }  // namespace
 
 TEST_CASE("share of the tapers that doesn't cancel", "[thrust]") {
-    // check_values.md section 9: slopes of +1.0, +1.2, -0.9 and +1.1 leave 0.571428571 [D].
+    // Slopes of +1.0, +1.2, -0.9 and +1.1 at equal load leave 0.571428571 of their sum of sizes: arithmetic.
     const auto mixed = thrust_of({0.020, 0.024, -0.018, 0.022});
     CHECK(mixed.share.value == Approx(0.571428571).margin(mixed.share.u95));
     CHECK(mixed.share.u95 < 0.02);

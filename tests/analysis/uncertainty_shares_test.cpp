@@ -14,7 +14,7 @@ TEST_CASE("without its largest source a 3-4-5 budget is three fifths", "[uncerta
     CHECK(shares[0].share == Approx(0.64));
     CHECK(shares[1].source == "datum");
     CHECK(shares[1].share == Approx(0.36));
-    // Normal factor 1.959963985: check_values.md section 11 [D].
+    // Two-sided normal factor 1.959963985: scipy.stats.
     CHECK(without_largest(terms) == Approx(3.0 * 1.959963985).epsilon(1e-9));
 }
 

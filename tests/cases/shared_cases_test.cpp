@@ -191,7 +191,8 @@ TEST_CASE("shared cases: where the eccentricity is highest and where the heel li
             const auto& highest = truth.at("labels").at("base_circle.eccentricity_deg");
             if (highest.is_null()) continue;
             // On an arc of 190 to 200 degrees the part along its middle is twice as uncertain as the part
-            // across (check_values.md section 5): u95 of the amplitude may be that of the better one.
+            // across (variances of a sinusoid on an arc, tests/outside/circle_fit_test.cpp): u95 of the amplitude
+            // may be that of the better one.
             const double reach = 2.0 * farthest * circle.eccentricity_mm.u95 / circle.eccentricity_mm.value;
             const double off_deg = wrapped_deg(circle.eccentricity_deg - highest.get<double>());
             CAPTURE(circle.eccentricity_deg, reach);

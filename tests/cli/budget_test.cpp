@@ -10,7 +10,7 @@ using namespace lobewright::tests;
 
 namespace {
 
-constexpr double normal_95 = 1.959963985;  // check_values.md section 11 [D]
+constexpr double normal_95 = 1.959963985;  // two-sided normal factor; derived, numerically verified
 
 std::vector<std::string> keys_of(const Json& object) {
     std::vector<std::string> keys;

@@ -1,6 +1,7 @@
-// Base-circle fits against outside figures: check_values.md section 5, oracle s05_circle_fits.py. [D]:
-// discrete normal equations and their continuous limit, nose by Monte Carlo too. The estimators on a full
-// turn: NIST/SEMATECH e-Handbook, roundness [P].
+// Base-circle fits against outside figures. The estimators on a full turn: NIST/SEMATECH e-Handbook, roundness
+// (seen). Variances on an arc: derived, numerically verified by discrete normal equations and their continuous
+// limit, that of the nose by Monte Carlo too.
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -58,7 +59,7 @@ TEST_CASE("variances of a base circle's fit over a whole turn", "[outside][circl
 }
 
 TEST_CASE("twelve readings thirty degrees apart", "[outside][circle]") {
-    // Own table of section 5, [D].
+    // An own table; derived, numerically verified.
     const std::vector<double> readings{2.0, 3.1, 4.9, 5.2, 4.4, 3.0, 1.1, 0.4, -0.3, -0.9, 0.2, 0.8};
     const SinusoidFit fit(12, {0, 12});
     const auto circle = fit.fit(readings);
@@ -77,21 +78,36 @@ TEST_CASE("twelve readings thirty degrees apart", "[outside][circle]") {
 }
 
 TEST_CASE("a flat tip reads an eccentric circle without the limacon's error", "[outside][circle]") {
-    // Section 5, second order, [D]: a flat tip reads h = R + e cos t exactly; a point tip's fitted level on a
-    // full turn would be low by 4.167535e-3 for R = 15, e = 0.5, and its nose off by 1.7e-2 on an arc of 200
-    // degrees.
-    std::vector<double> flat(720), point(720);
+    // Second order, derived and numerically verified: a flat tip reads h = R + e cos t exactly; a point tip's
+    // fitted level on a full turn would be low by 4.167535e-3 for R = 15, e = 0.5, and its nose off by 1.7e-2 on an
+    // arc of 200 degrees.
+    std::vector<double> flat(720), point(720), sideways(720);
     for (std::size_t g = 0; g < flat.size(); ++g) {
         const double t = 2.0 * std::numbers::pi * static_cast<double>(g) / 720.0;
         flat[g] = 15.0 + 0.5 * std::cos(t);
         point[g] = 0.5 * std::cos(t) + std::sqrt(15.0 * 15.0 - 0.25 * std::sin(t) * std::sin(t));
+        sideways[g] = 0.5 * std::sin(t) + std::sqrt(15.0 * 15.0 - 0.25 * std::cos(t) * std::cos(t));
     }
     const auto whole = SinusoidFit(720, {0, 720}).fit(point);
     CHECK(whole.c0 - 15.0 == Approx(-4.167535e-3).margin(1e-9));
-    const SinusoidFit arc(720, about_zero(401));
-    const auto exact = arc.fit(flat), off = arc.fit(point);
-    CHECK(exact.c0 - exact.a == Approx(14.5).margin(1e-10));
-    // Fit less true (the point's reading there: R - e along the axis). The discrete arc stands for the
-    // integral's.
-    CHECK(off.c0 - off.a - 14.5 == Approx(-1.703925e-2).epsilon(5e-3));
+    auto rest = point;
+    SinusoidFit(720, {0, 720}).remove(rest);
+    const auto [low, high] = std::minmax_element(rest.begin(), rest.end());
+    CHECK(*high - *low == Approx(8.3333e-3).epsilon(1e-3));  // twice a turn, e^2/2R to leading order
+    // Fit less true opposite the arc's middle, for the eccentricity along it.
+    struct Row {
+        std::size_t count;
+        double nose_error;
+    };
+    constexpr std::array<Row, 4> rows{
+        {{481, -1.260746e-2}, {401, -1.703925e-2}, {361, -1.939138e-2}, {301, -2.292095e-2}}};
+    for (const auto& row : rows) {
+        CAPTURE(row.count);
+        const SinusoidFit arc(720, about_zero(row.count));
+        const auto exact = arc.fit(flat), off = arc.fit(point), across = arc.fit(sideways);
+        CHECK(exact.c0 - exact.a == Approx(14.5).margin(1e-10));
+        CHECK(off.c0 - off.a - 14.5 == Approx(row.nose_error).epsilon(1e-6));
+        // Across the arc the error has the other sign and equal size within 1e-4.
+        CHECK(across.c0 - across.a - sideways[360] == Approx(-row.nose_error).epsilon(1e-4));
+    }
 }

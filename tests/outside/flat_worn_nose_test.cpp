@@ -1,6 +1,6 @@
-// A three-arc cam and the same cam with its nose worn flat, through the whole chain: check_values.md section
-// 2 (b) and (e), oracle s02_cams.py, [D] throughout (closed forms and brute force on a dense outline agree
-// within 2e-10; flank formula [P], theory-of-machines question banks).
+// A three-arc cam and the same cam with its nose worn flat, through the whole chain. Derived, numerically verified:
+// closed forms and brute force on a dense outline agree within 2e-10. Flank formula: theory-of-machines question
+// banks (seen).
 //
 // What a smoothing spline may do to such a cam: at the joints the second derivative jumps by J = 48 mm/rad^2,
 // in the middle of the flat the slope by K = 2 yc = 3.07 mm/rad. Smoothing of bandwidth b rounds a corner by

@@ -1,6 +1,6 @@
-// Tips and followers against outside figures: check_values.md section 2, oracle s02_cams.py (numpy/scipy).
-// Marks: [P] published source seen, [M] published source from memory, [D] derived there and set beside a
-// second method, here a brute-force contact on a dense outline.
+// Tips and followers against outside figures: closed forms of eccentric, three-arc and tangent cams, derived and
+// numerically verified (numpy/scipy) by a brute-force contact on a dense outline. Published sources stand beside the
+// values, with whether they were seen or are named from memory.
 //
 // The three-arc and tangent cams are made of arcs: where two meet, the radius of curvature jumps, and a grid
 // of half degrees knows the place only to a step. Within three steps of such a joint the values between the
@@ -15,6 +15,7 @@
 
 #include "analysis/follower/follower_motion.hpp"
 #include "analysis/follower/pitch_curve.hpp"
+#include "analysis/lobe/lobe_on_grid.hpp"
 #include "tests/analysis/follower_outlines.hpp"
 
 using namespace lobewright;
@@ -38,8 +39,8 @@ bool near_joint(double theta) {
 struct Row {
     double deg, flat, slope, rho, roller, knife;
 };
-/// Section 2 (b), three-arc cam, [D]; flank formulas [P] theory-of-machines question banks; home: Khurmi and
-/// Gupta, Theory of Machines, cams with specified contours [M].
+/// Three-arc cam; derived, numerically verified. Flank formulas: theory-of-machines question banks (seen); home:
+/// Khurmi and Gupta, Theory of Machines, cams with specified contours (from memory).
 constexpr std::array<Row, 13> three_arc_rows{{{0, 6.000000000, 0, 6, 6.000000000, 6.000000000},
                                               {5, 5.942920471, -1.307336141, 6, 5.889420784, 5.798761334},
                                               {10, 5.772116295, -2.604722665, 6, 5.558674496, 5.177245326},
@@ -54,25 +55,11 @@ constexpr std::array<Row, 13> three_arc_rows{{{0, 6.000000000, 0, 6, 6.000000000
                                               {55, 0.182654492, -4.183475652, 63, 0.062682836, 0.043600487},
                                               {58, 0.029240303, -1.675175842, 63, 0.010017128, 0.006964825}}};
 
-/// Roller lift of the three-arc cam, closed form of section 2 (b), with the cam's own arcs.
-double three_arc_roller_height(double psi_rad, double r) {
-    const double psi = std::fabs(folded(psi_rad));
-    const double joint =
-        std::atan2((6.0 + r) * std::sin(three_arc_joint), 15.0 + (6.0 + r) * std::cos(three_arc_joint));
-    if (psi >= three_arc_start) return 15.0 + r;
-    if (psi < joint) {
-        const double d = 15.0 * std::sin(psi);
-        return 15.0 * std::cos(psi) + std::sqrt((6.0 + r) * (6.0 + r) - d * d);
-    }
-    const double t = three_arc_start - psi, a = 48.0 * std::sin(t);
-    return -48.0 * std::cos(t) + std::sqrt((63.0 + r) * (63.0 + r) - a * a);
-}
-
 }  // namespace
 
 TEST_CASE("an eccentric circle reads alike by every tip", "[outside][follower]") {
-    // (a) R = 15, e = 4, angles from the high point. Flat e (1 + cos); roller and knife e cos + sqrt((R+r)^2
-    // - (e sin)^2) - (R + r - e). [D], elementary; also Khurmi and Gupta, Theory of Machines, cams [M].
+    // R = 15, e = 4, angles from the high point. Flat e (1 + cos); roller and knife e cos + sqrt((R+r)^2
+    // - (e sin)^2) - (R + r - e). Derived, elementary; also Khurmi and Gupta, Theory of Machines, cams (from memory).
     struct Lift {
         double deg, flat, roller, knife;
     };
@@ -127,17 +114,35 @@ TEST_CASE("a three-arc cam's flat lift gives its roller's and its knife's", "[ou
     }
 }
 
+TEST_CASE("durations of a three-arc cam at usual lifts", "[outside][follower]") {
+    // Half lift at 36.869897646 degrees from the nose, acos(0.8); cam degrees above 0.1524, 0.508 and 1.27 mm (0.006,
+    // 0.020 and 0.050 in). Derived, numerically verified.
+    const double rows[][2] = {
+        {3.0, 2.0 * 36.869897646}, {0.1524, 110.866137600}, {0.508, 103.313600684}, {1.27, 93.581203983}};
+    const auto lift = on_grid(half_degrees, [](double t) { return three_arc(t - pi).h - 15.0; });
+    for (const auto& [level, duration_deg] : rows) {
+        CAPTURE(level);
+        const auto at = crossing(lift, peak_of(lift).at, level);
+        const double from_nose = 0.5 * duration_deg * degree;
+        // Cubics through four grid points; at 1.27 mm the joint lies within a step: three steps' jump over the slope.
+        const bool near = near_joint(from_nose);
+        const double margin_deg =
+            near ? jump_error(63.0 - 6.0) / std::fabs(three_arc(from_nose).h1) / degree : 1e-6;
+        CHECK(deg_of_grid(at.closing - at.opening) == Approx(duration_deg).margin(2.0 * margin_deg));
+        CHECK(deg_of_grid(at.middle()) == Approx(180.0).margin(1e-9));
+    }
+}
+
 TEST_CASE("a three-arc cam's roller and knife readings give its flat lift", "[outside][follower]") {
-    // The joint is met at 24.213488541 deg by the roller, at 12.900051040 deg by the knife (section 2 (b)).
-    // The pitch curve's curvature jumps from 1/(6+r) to 1/(63+r); in R'' that is times (R^2 + R'^2)^1.5 / R:
-    // 101 mm/rad^2 for the knife, 37 for the roller.
+    // The joint is met at 24.213488541 deg by the roller, at 12.900051040 deg by the knife (derived, numerically
+    // verified). The pitch curve's curvature jumps from 1/(6+r) to 1/(63+r); in R'' that is times (R^2 + R'^2)^1.5
+    // / R: 101 mm/rad^2 for the knife, 37 for the roller.
     struct Tip {
         double radius, joint_deg, jump;
     };
     for (const Tip& tip : {Tip{10.0, 24.213488541, 66.0}, Tip{0.0, 12.900051040, 101.0}}) {
         CAPTURE(tip.radius);
-        const auto read =
-            on_grid(half_degrees, [&](double psi) { return three_arc_roller_height(psi, tip.radius); });
+        const auto read = on_grid(half_degrees, [&](double psi) { return three_arc_pitch(psi, tip.radius); });
         for (const auto& row : three_arc_rows) {  // the closed form used here is the tables'
             const double lift = tip.radius > 0.0 ? row.roller : row.knife;
             CHECK(read[at_deg(row.deg)] - 15.0 - tip.radius == Approx(lift).margin(printed));
@@ -155,9 +160,9 @@ TEST_CASE("a three-arc cam's roller and knife readings give its flat lift", "[ou
 }
 
 TEST_CASE("a tangent cam reads alike by every tip", "[outside][follower]") {
-    // (b) Base circle 15, nose 6, its centre 15 from the axis, straight flank at normal 53.130102354 deg,
-    // where the flat reading's slope jumps by 12 mm/rad. [D]; roller on a straight flank (r1+r2)(1-cos)/cos
-    // [P].
+    // Base circle 15, nose 6, its centre 15 from the axis, straight flank at normal 53.130102354 deg, where the flat
+    // reading's slope jumps by 12 mm/rad. Derived, numerically verified; roller on a straight flank
+    // (r1+r2)(1-cos)/cos: theory-of-machines question banks (seen).
     struct Lift {
         double deg, flat, roller, knife;
     };
@@ -174,19 +179,15 @@ TEST_CASE("a tangent cam reads alike by every tip", "[outside][follower]") {
                          {50, 0.641814145, 0.037352718, 0.022411631},
                          {55, 0, 0, 0},
                          {58, 0, 0, 0}};
-    const double flank = std::acos(0.6);
-    const auto h = on_grid(half_degrees, [](double t) { return std::fmax(15.0, 6.0 + 15.0 * std::cos(t)); });
+    const TangentCam cam;
+    const double flank = cam.flank();
+    const auto h = support_on_grid(half_degrees, [&](double t) { return cam.support(t); });
     for (const double r : {10.0, 0.0}) {
         CAPTURE(r);
         // Where the roller leaves the flank: 27.489096530 deg for r = 10.
-        const double leaves = std::atan2((6.0 + r) * 0.8, 15.0 + (6.0 + r) * 0.6);
+        const double leaves = cam.leaves(r);
         if (r > 0.0) CHECK(leaves / degree == Approx(27.489096530).margin(printed));
-        const auto read = on_grid(half_degrees, [&](double angle) {
-            const double psi = std::fabs(folded(angle)), d = 15.0 * std::sin(psi);
-            if (psi >= flank) return 15.0 + r;
-            if (psi >= leaves) return (15.0 + r) / std::cos(flank - psi);
-            return 15.0 * std::cos(psi) + std::sqrt((6.0 + r) * (6.0 + r) - d * d);
-        });
+        const auto read = on_grid(half_degrees, [&](double psi) { return cam.pitch(psi, r); });
         const auto forth = pitch_from_support(h, r);
         const auto back = support_from_pitch(read, r);
         CHECK(back.hollows.empty());  // straight isn't hollow
@@ -214,8 +215,7 @@ TEST_CASE("a tangent cam reads alike by every tip", "[outside][follower]") {
 }
 
 TEST_CASE("a roller on a smooth outline stands where brute force finds it", "[outside][follower]") {
-    // (c) h = 20 + 3 cos t + cos 2t + 0.2 cos 3t, roller 10: height over 30 and contact normal, brute force
-    // [D].
+    // h = 20 + 3 cos t + cos 2t + 0.2 cos 3t, roller 10: height over 30 and contact normal, derived by brute force.
     struct Contact {
         double deg, height, normal_deg;
     };
@@ -247,7 +247,7 @@ TEST_CASE("a roller on a smooth outline stands where brute force finds it", "[ou
 }
 
 TEST_CASE("a regrind keeps a flat follower's lift and changes a roller's", "[outside][follower]") {
-    // (d) The three-arc cam moved in by 0.5: change of roller lift, r = 10. [D]
+    // The three-arc cam moved in by 0.5: change of roller lift, r = 10. Derived, numerically verified.
     const double rows[][2] = {{20, -0.028851037}, {30, -0.029651927}, {40, -0.013238920}, {50, -0.003314391}};
     const auto h = support_on_grid(half_degrees, three_arc);
     auto ground = h;
@@ -265,7 +265,8 @@ TEST_CASE("a regrind keeps a flat follower's lift and changes a roller's", "[out
 
 TEST_CASE("a nose worn flat is read alike by a knife and a flat tip, but for its corners",
           "[outside][follower]") {
-    // (e) The three-arc cam cut at 20.8 from the axis: wear a flat tip sees, new lift less worn. [D]
+    // The three-arc cam cut at 20.8 from the axis: wear a flat tip sees, new lift less worn. Derived, numerically
+    // verified.
     const double wear[][2] = {{0, 0.2}, {2, 0.149919579}, {5, 0.088179559}, {10, 0.021351640}};
     const double half_flat = 1.536229150, corner_normal = 14.835111582 * degree;
     const double corner_psi = std::atan2(half_flat, 20.8), corner_mm = std::hypot(20.8, half_flat);
@@ -275,7 +276,7 @@ TEST_CASE("a nose worn flat is read alike by a knife and a flat tip, but for its
         return psi < corner_normal ? 20.8 * std::cos(psi) + half_flat * std::sin(psi) : three_arc(theta).h;
     };
     const auto read = on_grid(half_degrees, [&](double psi) {
-        return std::fabs(folded(psi)) < corner_psi ? 20.8 / std::cos(psi) : three_arc_roller_height(psi, 0.0);
+        return std::fabs(folded(psi)) < corner_psi ? 20.8 / std::cos(psi) : three_arc_pitch(psi, 0.0);
     });
     // The knife's reading has corners: its slope jumps from R tan(psi_c) to -R tan(14.8 deg - psi_c).
     const double knife_jump = corner_mm * (std::tan(corner_psi) + std::tan(corner_normal - corner_psi));
@@ -286,6 +287,14 @@ TEST_CASE("a nose worn flat is read alike by a knife and a flat tip, but for its
               Approx(depth).margin(0.17 * knife_jump * step));
     }
     CHECK(flat.hollows.empty());  // flat isn't hollow
+    // A flat tip rests on either corner: no radius at all, but for the middle, where its slope jumps by the flat's
+    // length.
+    const auto contact = flat_contact(on_grid(half_degrees, worn));
+    for (const double deg : {2.0, 5.0, 10.0, 13.0}) {
+        CAPTURE(deg);
+        CHECK(contact.curvature_mm[at_deg(deg)] == Approx(0.0).margin(1e-8));
+        CHECK(contact.curvature_mm[at_deg(360.0 - deg)] == Approx(0.0).margin(1e-8));
+    }
     // The flat tip's slope jumps by the flat's length.
     const auto knife = pitch_from_support(on_grid(half_degrees, worn), 0.0);
     CHECK(knife.radius_mm[at_deg(0)] == Approx(20.8).margin(printed));

@@ -1,8 +1,8 @@
-// How much of the noise reaches the figures, against the least that any method can let through:
-// check_values.md section 12, oracle s12_limits.py. White noise sigma = 1 um on each of N = 720 readings of
-// each indicator; least squares reaches these limits (Gauss-Markov; Cramer-Rao for Gaussian noise, Kay,
-// Statistical Signal Processing: Estimation Theory [M]); [D] throughout, Monte Carlo on phase and nose. Lobe:
-// lift 6, 4-5-6-7 rise and fall of 60 cam degrees each, so that its heel has 240 degrees.
+// How much of the noise reaches the figures, against the least that any method can let through. White noise sigma =
+// 1 um on each of N = 720 readings of each indicator; least squares reaches these limits (Gauss-Markov; Cramer-Rao
+// for Gaussian noise, Kay, Statistical Signal Processing: Estimation Theory, from memory); digits derived,
+// numerically verified, phase and nose by Monte Carlo too. Lobe: lift 6, 4-5-6-7 rise and fall of 60 cam degrees
+// each, so that its heel has 240 degrees.
 //
 // The table's figures are for one curve of readings. Here two indicators, 8 mm apart about the middle of a
 // lobe of 12 mm, each have their own noise: at mid-width it is sqrt2 less, at an edge hypot(1.25, 0.25)
@@ -14,6 +14,7 @@
 
 #include "../analysis/made_run.hpp"
 #include "analysis/compare.hpp"
+#include "analysis/lobe/lobe_on_grid.hpp"
 
 using namespace lobewright;
 using namespace lobewright::tests;
@@ -80,10 +81,10 @@ const double root2 = std::sqrt(2.0);
 /// Phase of two noisy curves registered, 7.146428e-4 degrees, on 20 to 80 % of the lift, times 1.172797113.
 const double phase_limit_deg = 7.146428e-4 * 1.172797113 / root2;
 /// Two lifts at the nose: a local quadratic through M = 21 points, 0.327950, and the base circle of 240
-/// degrees continued to there, 0.142602 (section 5).
+/// degrees continued to there, 0.142602.
 const double loss_limit_mm = sigma_mm * std::hypot(0.327950, 0.142602);
-/// Section 5, 240 degrees, N = 481: N var(a) = 4.406970, N var(b) = 1.656517, N var(c0) = 1.746586. Taper is
-/// rear less front, scaled to the width: (12/8) sqrt2. The runout across the heel is twice the amplitude.
+/// A sinusoid fitted on 240 degrees, N = 481: N var(a) = 4.406970, N var(b) = 1.656517, N var(c0) = 1.746586. Taper
+/// is rear less front, scaled to the width: (12/8) sqrt2. The runout across the heel is twice the amplitude.
 const double eccentricity_limit_mm = sigma_mm * std::sqrt(4.406970 / 481.0) / root2;
 const double taper_limit_mm = sigma_mm * 2.121320 * std::sqrt(1.746586 / 481.0);
 const double runout_limit_mm = sigma_mm * 2.0 * std::hypot(1.25, 0.25) * std::sqrt(1.656517 / 481.0);
@@ -115,6 +116,15 @@ TEST_CASE("phase, lift lost, eccentricity and taper come near the least noise po
     check_stated("taper", found.taper_base);
     // Both runs' smoothing shaves the same nose alike and cancels in what was lost.
     CHECK(found.loss.stated() < 1.5 * found.loss.rms());
+}
+
+TEST_CASE("noise of taper over the lobe's width and of its middle", "[outside][limits]") {
+    // Tips 8 apart on a lobe of 12, each of unit standard deviation: (12/8) sqrt2 and 1/sqrt2. Derived.
+    const LobeGeometry geometry{-4.0, 4.0, 12.0};
+    const EdgeMix front = geometry.front_edge(), rear = geometry.rear_edge(), mid = geometry.mid();
+    CHECK(std::hypot(rear.front - front.front, rear.rear - front.rear) == Approx(2.121320).margin(1e-6));
+    CHECK(geometry.taper_scale() * root2 == Approx(2.121320).margin(1e-6));
+    CHECK(std::hypot(mid.front, mid.rear) == Approx(0.707107).margin(1e-6));
 }
 
 TEST_CASE("runout comes near the least noise possible", "[outside][limits]") {

@@ -1,5 +1,5 @@
-// Student's factors against outside figures: check_values.md section 11. The t columns agree with NIST TN
-// 1297 table B.1 [P], the same figures as JCGM 100 table G.2 [M].
+// Student's factors against outside figures: NIST Technical Note 1297 table B.1 (seen), the same figures as JCGM
+// 100:2008 table G.2 (from memory), to more digits by scipy.stats.
 #include <array>
 #include <limits>
 

@@ -1,6 +1,6 @@
-// The periodic smoothing spline against figures that other routes gave: check_values.md section 10, where normal
-// equations, QR of the stacked system, the FFT of the circulant system and an extended-precision Cholesky agree
-// within 3e-14 ([D], derived and verified with numpy/scipy), oracle s10_spline.py.
+// The periodic smoothing spline against figures that numpy and scipy gave by other routes: normal equations, QR of
+// the stacked system, the FFT of the circulant system and an extended-precision Cholesky agree within 3e-14.
+// Derived, numerically verified; the same by another library, live: tests/outside/gsl_test.cpp.
 #include <cmath>
 #include <cstdint>
 #include <numbers>
@@ -16,7 +16,7 @@ namespace {
 constexpr double pi = std::numbers::pi;
 constexpr double rad = pi / 180.0;
 
-SplineSystem data_of_section_10() {
+SplineSystem noisy_hump() {
     SplineSystem system(36, 1);
     std::uint32_t x = 12345;
     const auto next = [&x] {
@@ -36,7 +36,7 @@ SplineSystem data_of_section_10() {
 }  // namespace
 
 TEST_CASE("periodic smoothing spline gives the published fit", "[outside][spline]") {
-    const auto system = data_of_section_10();
+    const auto system = noisy_hump();
     const SplineSolver solver(system, 1e-3);
     const auto f = solver.fit(system, 0);
 
@@ -62,6 +62,10 @@ TEST_CASE("periodic smoothing spline gives the published fit", "[outside][spline
         CHECK(std::sqrt(solver.variance(system, l)) == Approx(row.sd).epsilon(1e-8));
     }
     const auto quality = spline_quality(system, solver, 0);
+    const double free = 180.0 - quality.edf;
+    CHECK(180.0 * quality.rss / (free * free) ==
+          Approx(9.490814692e-5).epsilon(1e-9));  // cross-validation's criterion
+    CHECK(std::sqrt(quality.rss / free) == Approx(0.009024325927).epsilon(1e-9));
     CHECK(quality.edf == Approx(25.5462150100).epsilon(1e-10));
     CHECK(quality.rss == Approx(0.012578478149).margin(1e-11));
     CHECK(roughness(f) == Approx(43.2334503869).epsilon(1e-10));
@@ -75,7 +79,7 @@ TEST_CASE("periodic smoothing spline gives the published fit", "[outside][spline
 }
 
 TEST_CASE("harmonic gain of the smoothing matches the circulant solution", "[outside][spline]") {
-    // check_values.md section 10, [D]: gain of harmonic m in the 36-knot fit, lambda = 1e-3, 180 samples.
+    // Derived, numerically verified: gain of harmonic m in the 36-knot fit, lambda = 1e-3, 180 samples.
     const double gains[][2] = {{1, 0.999965095}, {4, 0.991139754}, {8, 0.873978106}, {12, 0.562555892}};
     for (const auto& [m, gain] : gains) {
         SplineSystem system(36, 1);
@@ -91,6 +95,21 @@ TEST_CASE("harmonic gain of the smoothing matches the circulant solution", "[out
         }
         CAPTURE(m);
         CHECK(amplitude == Approx(gain).margin(1e-9));
+    }
+}
+
+TEST_CASE("a harmonic is halved where the smoothing says", "[outside][spline]") {
+    // Without a knot's limit harmonic m keeps 1/(1 + 2 pi lambda m^4/N) of itself, here for
+    // lambda = 1e-3 and N = 180. Knots in plenty come to the same.
+    const double gains[][2] = {{1, 0.999965095}, {4, 0.991143061}, {8, 0.874907959}, {12, 0.580105980}};
+    for (const auto& [m, gain] : gains) {
+        SplineSystem system(720, 1);
+        for (int i = 0; i < 1440; ++i) {
+            const double theta = 2.0 * pi * i / 1440.0;
+            system.add(spline_site(theta, 720), 180.0 / 1440.0, std::array{std::cos(m * theta)});
+        }
+        CAPTURE(m);
+        CHECK(SplineSolver(system, 1e-3).fit(system, 0).value(0.0) == Approx(gain).margin(1e-7));
     }
 }
 

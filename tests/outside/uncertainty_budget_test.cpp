@@ -1,5 +1,5 @@
-// How uncertainties combine, against outside figures: check_values.md section 6, oracle s06_uncertainty.py.
-// Clauses of JCGM 100:2008 as named there [M]; digits [D].
+// How uncertainties combine, against outside figures: JCGM 100:2008, whose clauses are named from memory; digits
+// derived, numerically verified.
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -15,7 +15,7 @@ using namespace lobewright::tests;
 
 namespace {
 
-/// The four-five-six-seven lobe of section 12: lift 6, 60 degrees up, 60 down.
+/// A four-five-six-seven lobe: lift 6, 60 degrees up, 60 down.
 double lobe_mm(double angle_rad, double) {
     const double x = 1.0 - std::fabs(from_nose_deg(angle_rad, 180.0)) / 60.0;
     if (x <= 0.0) return 0.0;
@@ -32,8 +32,8 @@ Run run_with(double error_limit_mm, std::uint64_t seed) {
 
 TEST_CASE("one repeated and one known term combine as Welch and Satterthwaite say",
           "[outside][uncertainty]") {
-    // (0.0010, 4), (0.0005, inf): uc 1.118033989e-3, nu 6.25 (JCGM 100 G.4.1); t95(6.25) = 2.423381029,
-    // section 11.
+    // (0.0010, 4), (0.0005, inf): uc 1.118033989e-3, nu 6.25 (JCGM 100 G.4.1); t95(6.25) = 2.423381029
+    // (scipy.stats).
     UncertaintyTerms terms;
     terms.noise = 0.0010;
     terms.degrees_of_freedom = 4.0;
@@ -55,6 +55,28 @@ TEST_CASE("the bench budget", "[outside][uncertainty]") {
     // The published k is that of the next lower whole number of degrees of freedom, 120: 5e-5 more.
     CHECK(terms.expanded() == Approx(2.710528822e-3).epsilon(6e-5));
     CHECK(terms.expanded() < 2.710528822e-3);
+}
+
+TEST_CASE("the end gauge's terms combine to its published uncertainty", "[outside][uncertainty]") {
+    // JCGM 100:2008 H.1 (terms seen in a metrology library's worked copy), nm: 25; 5.8/24, 3.9/5, 6.7/8; 2.8868;
+    // 16.5990 -> 31.664, published as 32; degrees of freedom 18, 25.4, 50, 2 -> 16.752.
+    const double difference = std::sqrt(5.8 * 5.8 + 3.9 * 3.9 + 6.7 * 6.7);
+    CHECK(difference == Approx(9.6819).margin(5e-5));
+    UncertaintyTerms terms;
+    terms.datum = 25.0;
+    terms.noise = difference;
+    terms.temperature = std::hypot(2.8868, 16.5990);
+    terms.degrees_of_freedom = std::numeric_limits<double>::infinity();
+    CHECK(terms.combined() == Approx(31.664).margin(5e-4));
+    const double uc4 = std::pow(terms.combined(), 4.0);
+    const double parts = std::pow(25.0, 4.0) / 18.0 + std::pow(difference, 4.0) / 25.4 +
+                         std::pow(2.8868, 4.0) / 50.0 + std::pow(16.5990, 4.0) / 2.0;
+    CHECK(uc4 / parts == Approx(16.752).margin(5e-4));
+    // All of it as one repeated term: t95(16.75) = 2.112216902 (scipy.stats).
+    UncertaintyTerms repeated;
+    repeated.noise = 31.664;
+    repeated.degrees_of_freedom = 16.75;
+    CHECK(repeated.expanded() == Approx(31.664 * 2.112216902).epsilon(1e-8));
 }
 
 TEST_CASE("terms known for certain are expanded by the normal factor", "[outside][uncertainty]") {
@@ -83,8 +105,9 @@ TEST_CASE("independent error limits of two runs add in squares", "[outside][unce
 }
 
 TEST_CASE("a lift grows with the cam's temperature", "[outside][uncertainty]") {
-    // 8 mm of lift, grey iron at 10.5e-6/K, +10 K: 0.84 um (section 6); the published coefficients of iron and steel lie
-    // between 10.0e-6 and 11.5e-6 [P]. Any step up to the runs' difference is as likely: over root three.
+    // 8 mm of lift, grey iron at 10.5e-6/K, +10 K: 0.84 um. Coefficients seen: cast iron 10.0e-6 (Dooley, Applied
+    // Science for Metal Workers) and 10.8e-6/K (a trade table), steel 11.5e-6/K (JCGM 100 H.1). Any step up to the
+    // runs' difference is as likely: over root three.
     const auto term_at = [](double used_c) {
         Run reference = run_with(0.0, 1), used = run_with(0.0, 2);
         reference.rig.temperature_c = 20.0;

@@ -1,6 +1,6 @@
-// A lobe wiped down in proportion to its lift, in closed form: check_values.md section 2 (metal lost between two convex
-// outlines is half the integral of wear times both radii of curvature, [D]) and section 1 (integral of (ds/dx)^2 of
-// the 3-4-5 rise is 10/7, [D]).
+// A lobe wiped down in proportion to its lift, in closed form: metal lost between two convex outlines is half the
+// integral of wear times both radii of curvature, and the integral of (ds/dx)^2 of the 3-4-5 rise is 10/7. Both
+// derived, numerically verified.
 #include <cmath>
 
 #include <catch2/catch.hpp>
@@ -30,8 +30,8 @@ TEST_CASE("a wiped lobe: loss, area, volume and stock", "[outside][wear]") {
     const Run used = made_run(lobe_of(lift_mm - wiped_mm), {.step_deg = 0.05, .noise_mm = 3e-4, .seed = 2});
     const auto figures = compare_runs(reference, used);
     const auto& lobe = figures.lobes.at(0);
-    // With s the rise from 0 to 1 over beta: the integral of s over the event is beta, that of s^2 2 beta times that of
-    // (10x^3 - 15x^4 + 6x^5)^2, and h'' goes over to -s' by parts.
+    // With s the rise from 0 to 1 over beta: the integral of s over the event is beta, that of s^2 2 beta times
+    // that of (10x^3 - 15x^4 + 6x^5)^2, and h'' goes over to -s' by parts.
     const double beta = rise_deg * degree;
     const double s_squared = 100.0 / 7.0 - 300.0 / 8.0 + 345.0 / 9.0 - 18.0 + 36.0 / 11.0;
     const double mean_lift = lift_mm - 0.5 * wiped_mm;
