@@ -1,4 +1,4 @@
-// Figures of one lobe as formats.md defines them, on a lobe in closed form whose taper, centreline and set-up are known.
+// Figures of one lobe as docs/figures.md defines them, on a lobe in closed form whose taper, centreline and set-up are known.
 #include <algorithm>
 #include <cmath>
 #include <string>

@@ -1,5 +1,5 @@
 // run_bad_input.hpp: tables of damaged run folders: each ends in one line that says where and what, with the
-// exit status of formats.md.
+// exit status of docs/run-folder.md.
 #pragma once
 
 #include <functional>

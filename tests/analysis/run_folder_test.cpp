@@ -75,7 +75,7 @@ TEST_CASE("every key of run.toml arrives", "[run][run_folder]") {
     CHECK(run.sweeps.size() == 2);
 }
 
-TEST_CASE("the least run.toml has the defaults of formats.md", "[run][run_folder]") {
+TEST_CASE("the least run.toml has the documented defaults", "[run][run_folder]") {
     const TempFolder temp;
     write_text(temp.path() / "run.toml", R"(format = "lobewright-run/1"
 units = "in"
@@ -118,7 +118,7 @@ TEST_CASE("only lengths change with the unit", "[run][run_folder]") {
     CHECK(run.sweeps[0].front_mm[0] == 0.0010 * 25.4);
 }
 
-TEST_CASE("every word of formats.md is read and has its word", "[run][run_folder]") {
+TEST_CASE("every documented word is read and has its word", "[run][run_folder]") {
     const auto with = [](const std::string& from, const std::string& to) {
         const TempFolder temp;
         const fs::path folder = make_run(temp.path() / "run");

@@ -88,7 +88,7 @@ TEST_CASE("any decimals in run.toml come back to the last bit", "[run][run_folde
     }
 }
 
-TEST_CASE("a written run.toml is as formats.md shows it", "[run][run_folder]") {
+TEST_CASE("a written run.toml is as documented", "[run][run_folder]") {
     const TempFolder temp;
     write_run(read_run(make_run(temp.path() / "run")), temp.path() / "copy");
     CHECK(read_text(temp.path() / "copy/run.toml") == replaced(full_toml, "1270\n", "1270.0\n"));

@@ -47,7 +47,7 @@ inline std::string replaced(std::string text, const std::string& from, const std
     return text.replace(at, from.size(), to);
 }
 
-/// Every key that formats.md section 1 has, each with a value of its own.
+/// Every key that docs/run-folder.md has, each with a value of its own.
 inline const std::string full_toml = R"(format = "lobewright-run/1"
 units = "mm"
 

@@ -1,4 +1,4 @@
-// analysis/run/sweep_csv.hpp: every form that formats.md allows gives the numbers of the plain form.
+// analysis/run/sweep_csv.hpp: every form that docs/run-folder.md allows gives the numbers of the plain form.
 #include "analysis/run/sweep_csv.hpp"
 
 #include <charconv>

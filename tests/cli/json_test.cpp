@@ -1,4 +1,4 @@
-// --json against formats.md section 2: every key there and in its order, null where a figure can't be known,
+// --json against docs/run-folder.md, "JSON": every key there and in its order, null where a figure can't be known,
 // units.
 #include <string>
 #include <vector>
@@ -38,7 +38,7 @@ std::vector<std::string> paths_of(const Json& json) {
 
 using Paths = std::vector<std::string>;
 
-// formats.md section 2, line for line. `journals` is empty in a run without journals, and so has no keys
+// The JSON of docs/run-folder.md, line for line. `journals` is empty in a run without journals, and so has no keys
 // below it.
 const Paths compare_paths{"format",
                           "units",
