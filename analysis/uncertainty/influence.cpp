@@ -101,6 +101,8 @@ void Influence::add(const Influence& other, double factor) {
         }
     }
     datum += factor * other.datum;
+    freed_of_smoothing = freed_of_smoothing && other.freed_of_smoothing;
+    shape_variance += factor * factor * other.shape_variance;
 }
 
 double indicator_correlation_mm(double lift_mm) {
@@ -140,6 +142,12 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
     for (double share : curve.noise.angle_share) {
         white_root_.push_back(std::sqrt(1.0 - share));
         angle_root_.push_back(std::sqrt(share));
+    }
+    const SplineSolver sharp(curve.system, 1e-3 * curve.solver.lambda());
+    for (std::size_t c = 0; c < 2; ++c) {
+        taken_[c] = sharp.fit(curve.system, c).coefficients();
+        const auto& own = (c == 0 ? curve.front : curve.rear).coefficients();
+        for (std::size_t j = 0; j < own.size(); ++j) taken_[c][j] -= own[j];
     }
     const double block_weight =
         curve.system.total_weight() * static_cast<double>(form_block) / static_cast<double>(grid_points);
@@ -343,6 +351,18 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
     squares.degrees_of_freedom += curve_.noise.degrees_of_freedom;
 }
 
+double RunUncertainty::smoothing_taken(const CurveWeights& weights) const {
+    double sum = 0.0;
+    for (std::size_t c = 0; c < 2; ++c) {
+        if (weights.lift[c].empty()) continue;
+        auto raw = shape_.on_tip(c, weights.lift[c]);
+        heel_.remove_adjoint(raw);
+        const auto l = coefficient_weights(raw);
+        for (std::size_t j = 0; j < l.size(); ++j) sum += l[j] * taken_[c][j];
+    }
+    return sum;
+}
+
 double RunUncertainty::lift_in(const CurveWeights& weights) const {
     double sum = 0.0;
     if (!weights.lift[0].empty()) sum += weighted_sum(weights.lift[0], shape_.front);
@@ -379,7 +399,8 @@ UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     out.encoder = std::sqrt(squares.encoder);
     out.indicator = std::sqrt(squares.indicator);
     out.step = std::sqrt(squares.step);
-    out.smoothing = std::abs(common.smoothing_mm);
+    out.smoothing = influence.freed_of_smoothing ? 0.0 : std::abs(common.smoothing_mm);
+    out.smoothing = std::hypot(out.smoothing, std::sqrt(influence.shape_variance));
     out.table = std::sqrt(squares.table);
     out.datum = std::abs(influence.datum) * datum_u_mm;
     out.passes = std::sqrt(squares.passes);

@@ -47,7 +47,9 @@ struct CurveWeights {
 struct Influence {
     CurveWeights used;
     CurveWeights reference;
-    double datum = 0.0;  // on the front-to-rear zero of the used run
+    double datum = 0.0;               // on the front-to-rear zero of the used run
+    bool freed_of_smoothing = false;  // the figure had what the smoothing took given back
+    double shape_variance = 0.0;      // of a bias that the figure's own estimate may hold, mm^2
     /// Adds `factor` times another influence.
     void add(const Influence& other, double factor);
 };
@@ -77,6 +79,11 @@ public:
     /// run may have alike into `common`.
     void add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common) const;
 
+    /// What the smoothing took off a figure of these weights, to be added to it: the same figure of a curve smoothed a
+    /// thousandth as much, less this one's. For weights that average over some degrees: it is their own averaging that
+    /// keeps the noise down then, and it stays what add_terms says.
+    [[nodiscard]] double smoothing_taken(const CurveWeights& weights) const;
+
     /// How much lift a figure of these weights holds: the sum of the weights times the displacement.
     [[nodiscard]] double lift_in(const CurveWeights& weights) const;
 
@@ -95,7 +102,8 @@ private:
     std::array<double, 3> rounding_;
     double step_mm_;
     double correlation_mm_;
-    std::array<std::vector<double>, 2> bias_;  // smoothing bias of the coefficients
+    std::array<std::vector<double>, 2> bias_;   // what the curves' coefficients leave out of the shape
+    std::array<std::vector<double>, 2> taken_;  // coefficients of hardly smoothed curves less the curves' own
     std::vector<double> white_root_, angle_root_;
     std::array<std::vector<double>, 2> form_;  // mean of the heel's form in blocks along its arc
     std::array<double, 2> form_noise_{};       // variance of a block's mean

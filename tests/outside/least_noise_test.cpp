@@ -50,7 +50,7 @@ struct Spread {
 };
 
 struct Study {
-    Spread phase_deg, loss, eccentricity, runout_front, taper_base;
+    Spread phase_deg, lift, loss, eccentricity, runout_front, taper_base;
 };
 
 /// Two runs of one cam, again and again. The once-per-turn part lies along the heel's middle for the
@@ -69,6 +69,7 @@ Study study(double step_deg, bool across) {
         const auto figures = compare_runs(reference, used);
         const auto& lobe = figures.lobes.at(0);
         out.phase_deg.add(lobe.phase_shift_deg, 0.0);
+        out.lift.add(lobe.lift.used_mm, 6.0);
         out.loss.add(lobe.lift.loss_mm, 0.0);
         out.eccentricity.add(lobe.base_circle.eccentricity_mm, eccentricity_mm);
         out.runout_front.add(lobe.base_circle.runout_mm.front, 2.0 * eccentricity_mm);
@@ -107,10 +108,12 @@ TEST_CASE("phase, lift lost, eccentricity and taper come near the least noise po
           "[outside][limits]") {
     const Study found = study(0.5, false);
     check_near_limit("phase", found.phase_deg, phase_limit_deg);
+    check_near_limit("lift", found.lift, loss_limit_mm / root2);  // one lift: half the variance of a loss
     check_near_limit("loss", found.loss, loss_limit_mm);
     check_near_limit("eccentricity", found.eccentricity, eccentricity_limit_mm);
     check_near_limit("taper", found.taper_base, taper_limit_mm);
     check_stated("phase", found.phase_deg);
+    check_stated("lift", found.lift);
     check_stated("loss", found.loss);
     check_stated("eccentricity", found.eccentricity);
     check_stated("taper", found.taper_base);
