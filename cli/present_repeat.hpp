@@ -1,4 +1,5 @@
-// present_repeat.hpp: how well a bench repeats, on an 80-column screen and as JSON. Deviations are standard deviations.
+// present_repeat.hpp: how well a bench repeats, on an 80-column screen and as JSON. Deviations are standard
+// deviations.
 #pragma once
 
 #include <string>

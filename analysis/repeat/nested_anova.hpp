@@ -1,11 +1,11 @@
 // nested_anova.hpp: how much of the scatter of a figure comes from pass to pass, from set-up to set-up and from
 // operator to operator.
 //
-// Model, for each lobe: value = the lobe's own + operator + set-up of this operator + pass of this set-up, all but the
-// first random and independent of each other; numbers of passes may differ. Components by equating sums of squares to
-// their expectations (analysis of variance, "Henderson's method I": Searle, Linear Models, 1971; Snedecor and Cochran,
-// Statistical Methods; ISO 5725-2 and 5725-3 for two and three levels; all from memory), sums and expectations added up
-// over the lobes, so that a component is that of one lobe's figure.
+// Model, for each lobe: value = the lobe's own + operator + set-up of this operator + pass of this set-up, all but
+// the first random and independent of each other; numbers of passes may differ. Components by equating sums of
+// squares to their expectations (analysis of variance, "Henderson's method I": Searle, Linear Models, 1971;
+// Snedecor and Cochran, Statistical Methods; ISO 5725-2 and 5725-3 for two and three levels; all from memory), sums
+// and expectations added up over the lobes, so that a component is that of one lobe's figure.
 //
 // Passes of different lobes are different sweeps: their degrees of freedom add up. What a set-up or an operator does
 // may hit all lobes alike (a front-to-rear zero does), and then eight lobes tell no more than one. The degrees of

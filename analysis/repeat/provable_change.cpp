@@ -83,7 +83,8 @@ PassesNeeded passes_needed(const NestedVariances& scatter, const Unrepeated& unr
     for (int set_ups = 1; set_ups <= largest_plan.set_ups; ++set_ups) {
         for (int passes = 1; passes <= most_passes; ++passes) {
             const ProvableChange one = provable_change(scatter, unrepeated, {passes, set_ups});
-            // More passes may leave more of U to a scatter known from few degrees of freedom, and Student's factor grows.
+            // More passes may leave more of U to a scatter known from few degrees of freedom, and Student's factor
+            // grows.
             if (passes * set_ups == 1 || one.u95_mm < out.reached.u95_mm) out.reached = one;
             if (one.u95_mm > want_mm) continue;
             out.plan = one.plan;

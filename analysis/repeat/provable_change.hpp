@@ -1,13 +1,17 @@
 // provable_change.hpp: the smallest change of a figure that a bench can prove, and how many passes it takes.
 //
-// A change is proved when its size is above its U at 95 %. Both states, before and after, are measured alike: n passes
-// in each of m set-ups, averaged, each state by one operator. The variance of the difference is
+// A change is proved when its size is above its U at 95 %. Both states, before and after, are measured alike: n
+// passes in each of m set-ups, averaged, each state by one operator. The variance of the difference is
 //     2 [ pass / (n m) + set_up / m + by_operator + indicator^2 + step^2 + smoothing^2 + table^2 + datum^2 ]
-// and Student's factor at its effective degrees of freedom expands it (JCGM 100, G.4, from memory). What stands as a
-// square no number of passes averages: it is the same in every pass, and independent between the two states (the
-// indicators are elsewhere in their travel by then; docs/decisions/indicator-error.md). The datum averages over set-ups
-// where it was taken anew in each: then the scatter between set-ups holds it already, and only what the scatter is short
-// of its stated u is added.
+// and Student's factor at its effective degrees of freedom expands it (JCGM 100, G.4, from memory). What stands as
+// a square no number of passes averages: it is the same in every pass, and independent between the two states (the
+// indicators are elsewhere in their travel by then; docs/decisions/indicator-error.md). The datum averages over
+// set-ups where it was taken anew in each: then the scatter between set-ups holds it already, and only what the
+// scatter is short of its stated u is added.
+//
+// Of the other terms of a budget noise, encoder, passes and drift show as scatter; the heel's form and what the
+// V-blocks move the axis by are alike in both states and cancel; growth with temperature is left out. Smoothing
+// cancels as far as the shape is the same, which a worn nose isn't, so it counts whole.
 #pragma once
 
 #include <array>

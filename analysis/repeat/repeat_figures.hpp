@@ -29,8 +29,8 @@ struct RepeatedFigure {
     std::vector<LobeScatter> lobes;  // that it is known on in every run
 };
 
-/// How passes are told apart by run: each run's operator, and whether taper compares between the runs at all (they have
-/// a datum, or none).
+/// How passes are told apart by run: each run's operator, and whether taper compares between the runs at all (they
+/// have a datum, or none).
 struct RunsGrouping {
     std::vector<std::size_t> operators;  // by run
     bool tapers_compare = true;

@@ -14,10 +14,6 @@
 namespace lobewright {
 namespace {
 
-bool has_lobe(const Run& run, const std::string& name) {
-    return std::any_of(run.lobes.begin(), run.lobes.end(), [&](const Lobe& l) { return l.name == name; });
-}
-
 std::ptrdiff_t passes_of(const Run& run, const std::string& lobe) {
     return std::count_if(run.sweeps.begin(), run.sweeps.end(), [&](const Sweep& s) { return s.of == lobe; });
 }

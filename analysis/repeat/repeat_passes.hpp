@@ -24,9 +24,10 @@ struct MeasuredPasses {
     std::vector<std::string> notes;    // passes that couldn't be measured alone, and why
 };
 
-/// Throws DataError, naming the runs, when they can't be of one cam in one state (lobes, follower, condition or hours
-/// differ), when one is given twice, when a lobe has no sweep, when there are neither two runs nor two passes of a lobe,
-/// and what inspect_run throws when no pass of a run can be measured alone. `threads` as in AnalysisOptions.
+/// Throws DataError, naming the runs, when they can't be of one cam in one state (lobes, follower, condition or
+/// hours differ), when one is given twice, when a lobe has no sweep, when there are neither two runs nor two passes
+/// of a lobe, and what inspect_run throws when no pass of a run can be measured alone. `threads` as in
+/// AnalysisOptions.
 MeasuredPasses measure_passes(const std::vector<Run>& runs, unsigned threads);
 
 }  // namespace lobewright

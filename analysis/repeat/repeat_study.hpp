@@ -1,9 +1,9 @@
 // repeat_study.hpp: how well a bench repeats itself, from runs of one cam, and what change of a lobe it can prove.
 //
-// Each pass of each lobe is measured as if it were the only one (inspect_run); the scatter of its figures is taken apart
-// into pass to pass (repeatability), set-up to set-up and operator to operator (nested_anova.hpp). To it comes what no
-// repetition shows, from the same passes' budgets: the indicators' own error, step, smoothing, table, datum. Words as in
-// ISO 5725-1 (from memory): repeatability, reproducibility; a run is a set-up.
+// Each pass of each lobe is measured as if it were the only one (inspect_run); the scatter of its figures is taken
+// apart into pass to pass (repeatability), set-up to set-up and operator to operator (nested_anova.hpp). To it
+// comes what no repetition shows, from the same passes' budgets: the indicators' own error, step, smoothing, table,
+// datum. Words as in ISO 5725-1 (from memory): repeatability, reproducibility; a run is a set-up.
 #pragma once
 
 #include <optional>
@@ -26,8 +26,8 @@ struct StudiedRun {
     std::size_t most_passes = 0;
 };
 
-/// A figure, the smallest change of it that the bench can prove when each state is measured once like these runs, and,
-/// where a change was wanted, how to reach it. Stated for the lobe where what no repetition shows is largest.
+/// A figure, the smallest change of it that the bench can prove when each state is measured once like these runs,
+/// and, where a change was wanted, how to reach it. Stated for the lobe where what no repetition shows is largest.
 struct StudiedChange {
     std::string_view key;
     Unrepeated unrepeated;

@@ -6,10 +6,6 @@
 namespace lobewright {
 namespace {
 
-bool has_lobe(const Run& run, const std::string& name) {
-    return std::any_of(run.lobes.begin(), run.lobes.end(), [&](const Lobe& l) { return l.name == name; });
-}
-
 /// The run with the sweeps that `keep` says, and the lobes that still have one.
 template <class Keep>
 Run with_sweeps(const Run& run, const Keep& keep) {
@@ -23,6 +19,10 @@ Run with_sweeps(const Run& run, const Keep& keep) {
 }
 
 }  // namespace
+
+bool has_lobe(const Run& run, const std::string& name) {
+    return std::any_of(run.lobes.begin(), run.lobes.end(), [&](const Lobe& l) { return l.name == name; });
+}
 
 std::vector<Run> split_passes(const Run& run) {
     std::set<int> passes;

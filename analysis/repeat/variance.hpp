@@ -30,15 +30,16 @@ struct MeanSquare {
     double degrees_of_freedom = 0.0;
 };
 
-/// A variance that a mean square estimates as it stands, its limits by chi-square. Unknown without degrees of freedom.
+/// A variance that a mean square estimates as it stands, its limits by chi-square. Unknown without degrees of
+/// freedom.
 Variance variance_of(const MeanSquare& mean_square);
 
 /// The variance (larger - smaller) / per; a negative one is set to zero and says so. With a `smaller` that has no
 /// degrees of freedom, larger / per. Unknown without degrees of freedom of `larger`.
 Variance variance_of_difference(const MeanSquare& larger, const MeanSquare& smaller, double per);
 
-/// Degrees of freedom of a sum of independent mean squares, each already times its coefficient: Satterthwaite. Infinite
-/// for a sum of zero.
+/// Degrees of freedom of a sum of independent mean squares, each already times its coefficient: Satterthwaite.
+/// Infinite for a sum of zero.
 class SatterthwaiteSum {
 public:
     void add(double part, double degrees_of_freedom);

@@ -48,8 +48,9 @@ std::vector<LobeRun> made(const Design& design, const Truth& truth, Random& rand
     return data;
 }
 
-/// The same data with all random effects of one kind taken out but one, which is 1: the sum over all of them of a sum of
-/// squares is its expectation per unit of that variance (Hartley's synthesis, Biometrics 23, 1967, from memory).
+/// The same data with all random effects of one kind taken out but one, which is 1: the sum over all of them of a
+/// sum of squares is its expectation per unit of that variance (Hartley's synthesis, Biometrics 23, 1967, from
+/// memory).
 template <class Pick>
 std::vector<LobeRun> indicator_of(const Design& design, std::size_t lobe, const Pick& pick) {
     std::vector<LobeRun> data;
@@ -66,8 +67,9 @@ std::vector<LobeRun> indicator_of(const Design& design, std::size_t lobe, const 
 }  // namespace
 
 TEST_CASE("components are unbiased in unequal designs, exactly", "[repeat]") {
-    // Estimates are quadratic, so their expectation is the sum of what each single effect alone gives. A negative one
-    // is set to zero, so the mean squares are held instead: those of set-ups must count k1, those of operators k2, k3.
+    // Estimates are quadratic, so their expectation is the sum of what each single effect alone gives. A negative
+    // one is set to zero, so the mean squares are held instead: those of set-ups must count k1, those of operators
+    // k2, k3.
     double runs_by_set_up = 0.0, operators_by_set_up = 0.0, operators_by_operator = 0.0, passes_by_any = 0.0;
     for (std::size_t lobe = 0; lobe < unequal.lobe_passes.size(); ++lobe) {
         for (std::size_t run = 0; run < unequal.operators.size(); ++run) {
@@ -118,11 +120,13 @@ TEST_CASE("made scatter comes back, and its limits hold", "[repeat]") {
         set_up_holds += found.set_up.low < 4.0 && 4.0 < found.set_up.high;
         operator_holds += found.by_operator.low < 9.0 && 9.0 < found.by_operator.high;
     }
-    // Mean of so many chi-squares: 3.3 standard errors, sqrt(2 / (degrees x studies)), of the lower stages' scatter too.
+    // Mean of so many chi-squares: 3.3 standard errors, sqrt(2 / (degrees x studies)), of the lower stages' scatter
+    // too.
     CHECK(pass == Approx(1.0).epsilon(3.3 * std::sqrt(2.0 / (21 * studies))));
     CHECK(set_up == Approx(4.0).epsilon(3.3 * 1.2 * std::sqrt(2.0 / (7 * studies))));
     CHECK(by_operator == Approx(9.0).epsilon(3.3 * 1.4 * std::sqrt(2.0 / (4 * studies))));
-    // 95 in 100 by chi-square: 3.3 binomial standard errors are 2.3. Set-ups' and operators' limits may be wide, not narrow.
+    // 95 in 100 by chi-square: 3.3 binomial standard errors are 2.3. Set-ups' and operators' limits may be wide,
+    // not narrow.
     CHECK(pass_holds == Approx(0.95 * studies).margin(23));
     CHECK(set_up_holds > 927);
     CHECK(operator_holds > 927);

@@ -116,8 +116,8 @@ TEST_CASE("more passes and set-ups never make U larger", "[repeat]") {
 }
 
 TEST_CASE("a bench's noise passes for a proved change once in twenty", "[repeat]") {
-    // Studies of one lobe in twelve set-ups of three passes, each followed by two states of an unchanged lobe measured in
-    // one set-up of three passes. All that moves is scatter, as known as the study made it.
+    // Studies of one lobe in twelve set-ups of three passes, each followed by two states of an unchanged lobe
+    // measured in one set-up of three passes. All that moves is scatter, as known as the study made it.
     constexpr double pass = 0.001, set_up = 0.0015;
     constexpr int studies = 4000;
     int within = 0;

@@ -1,5 +1,5 @@
-// repeat_runs.hpp: runs of one simulated cam whose lift and taper differ from pass to pass and from set-up to set-up by
-// what the test drew: the truth of a repeatability study.
+// repeat_runs.hpp: runs of one simulated cam whose lift and taper differ from pass to pass and from set-up to
+// set-up by what the test drew: the truth of a repeatability study.
 #pragma once
 
 #include <string>
@@ -53,10 +53,11 @@ inline RepeatTruth repeat_runs(const RepeatScene& scene) {
     for (std::size_t r = 0; r < scene.passes.size(); ++r) {
         rig.index_phase_deg = random.uniform(-180.0, 180.0);
         rig.setup = {random.uniform(-0.01, 0.01), random.uniform(-0.01, 0.01), 0.0, 0.0};
-        // An operator's effect is drawn from the name, so that it is the same in each of the operator's runs.
+        // An operator's effect is drawn from the name's first letter, so that it is the same in each of the
+        // operator's runs.
         double by_operator = 0.0;
         if (!scene.operators.empty()) {
-            Random own(scene.seed, std::hash<std::string>{}(scene.operators[r]));
+            Random own(scene.seed, static_cast<std::uint64_t>(scene.operators[r].front()));
             by_operator = scene.operator_lift_mm * own.normal();
         }
         out.set_up_taper_mm.push_back(scene.set_up_taper_mm * random.normal());

@@ -1,4 +1,5 @@
-// The whole study on simulated runs whose scatter from pass to pass, set-up to set-up and operator to operator is known.
+// The whole study on simulated runs whose scatter from pass to pass, set-up to set-up and operator to operator is
+// known.
 #include "analysis/repeat/repeat_study.hpp"
 
 #include <algorithm>
@@ -118,8 +119,8 @@ TEST_CASE("U of lift loss holds the indicators' error that no repetition shows",
     scene.error_limit_mm = 0.002;
     const auto runs = repeat_runs(scene).runs;
     const RepeatStudy study = study_repeat(runs, {0.001, 0});
-    // limit / sqrt 3 at each reading; lift is nose less heel, two readings far apart, and the mean of two indicators; two
-    // states. The rest is far smaller.
+    // limit / sqrt 3 at each reading; lift is nose less heel, two readings far apart, and the mean of two
+    // indicators; two states. The rest is far smaller.
     const double reading = 0.002 / std::sqrt(3.0);
     const double lift = reading * std::sqrt(2.0) / std::sqrt(2.0);
     const double indicator = 1.959964 * std::sqrt(2.0) * lift;

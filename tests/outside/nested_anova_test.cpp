@@ -33,8 +33,8 @@ TEST_CASE("calcium in turnip greens: plants, leaves, determinations", "[outside]
 }
 
 TEST_CASE("conceptions from samples of six bulls: unequal numbers", "[outside][repeat]") {
-    // Snedecor and Cochran, Statistical Methods, 1967, sec. 10.18, from memory: between bulls 5 degrees of freedom, mean
-    // square 664; within 29, 248; n0 = 5.67, component of bulls 73.
+    // Snedecor and Cochran, Statistical Methods, 1967, sec. 10.18, from memory: between bulls 5 degrees of freedom,
+    // mean square 664; within 29, 248; n0 = 5.67, component of bulls 73.
     const std::vector<std::vector<double>> bulls{
         {46, 31, 37, 62, 30},         {70, 59},
         {52, 44, 57, 40, 67, 64, 70}, {47, 21, 70, 46, 14},
