@@ -11,6 +11,7 @@
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
+#include "cli/command_repeat.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -31,6 +32,8 @@ constexpr auto closing = R"(Examples:
       what the uncertainty comes from, and what to improve first
   lobewright axis launch-4-used
       how straight it is, and what straightening would leave
+  lobewright repeat launch-4-new
+      how well the bench repeats, and the smallest wear that it can prove
   lobewright compare --help
       every option, with more examples
 
@@ -44,6 +47,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_budget(app, action);
     setup_axis(app, action);
     setup_datum(app, action);
+    setup_repeat(app, action);
 }
 
 /// "compare, inspect, ...".

@@ -31,6 +31,7 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"axis", "--help"}, "\n  lobewright axis launch-4-new --cutoff 50\n"},
         {{"datum", "--help"}, "\n  lobewright datum launch-4-new --turned launch-4-new-turned\n"},
         {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
+        {{"repeat", "--help"}, "\n  lobewright repeat mon-a mon-b --want 0.003\n"},
     }));
     const Finished help = run_program(row.first);
     CHECK(help.status == 0);
@@ -45,6 +46,7 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  compare ") != std::string::npos);
     CHECK(out.find("\n  inspect ") != std::string::npos);
     CHECK(out.find("\n  budget ") != std::string::npos);
+    CHECK(out.find("\n  repeat ") != std::string::npos);
 }
 
 TEST_CASE("the version is printed alone", "[cli]") {
