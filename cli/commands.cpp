@@ -8,6 +8,7 @@
 
 #include "cli/command_axis.hpp"
 #include "cli/command_budget.hpp"
+#include "cli/command_card.hpp"
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
@@ -31,6 +32,8 @@ constexpr auto closing = R"(Examples:
       what the uncertainty comes from, and what to improve first
   lobewright axis launch-4-used
       how straight it is, and what straightening would leave
+  lobewright card launch-4-new
+      durations, centrelines, lift: the cam's card
   lobewright compare --help
       every option, with more examples
 
@@ -44,6 +47,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_budget(app, action);
     setup_axis(app, action);
     setup_datum(app, action);
+    setup_card(app, action);
 }
 
 /// "compare, inspect, ...".
