@@ -8,6 +8,7 @@
 
 #include "cli/command_axis.hpp"
 #include "cli/command_budget.hpp"
+#include "cli/command_card.hpp"
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
@@ -34,6 +35,8 @@ constexpr auto closing = R"(Examples:
       how straight it is, and what straightening would leave
   lobewright repeat launch-4-new
       how well the bench repeats, and the smallest wear that it can prove
+  lobewright card launch-4-new
+      durations, centrelines, lift: the cam's card
   lobewright compare --help
       every option, with more examples
 
@@ -48,6 +51,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_axis(app, action);
     setup_datum(app, action);
     setup_repeat(app, action);
+    setup_card(app, action);
 }
 
 /// "compare, inspect, ...".

@@ -1,49 +1,77 @@
 #include "analysis/follower/follower_motion.hpp"
 
+#include <array>
 #include <cmath>
+#include <numbers>
 #include <stdexcept>
 
 #include <fmt/format.h>
 
-#include "analysis/follower/grid_curve.hpp"
-#include "analysis/follower/pitch_curve.hpp"
-
 namespace lobewright {
 namespace {
 
-FollowerMotion motion_above(std::vector<double> height_mm, double lowest_mm) {
-    FollowerMotion out;
-    out.velocity_mm_per_rad = first_derivative(height_mm);
-    out.acceleration_mm_per_rad2 = second_derivative(height_mm);
-    out.jerk_mm_per_rad3 = third_derivative(height_mm);
-    for (double& height : height_mm) height -= lowest_mm;
-    out.lift_mm = std::move(height_mm);
-    return out;
+constexpr std::size_t least_points = 720;
+
+/// A lift so many half degrees ahead (negative: behind) and what it counts.
+struct Term {
+    std::ptrdiff_t half_degrees = 0;
+    double factor = 0.0;
+};
+
+struct Stencil {
+    double span_deg;
+    int order;
+    std::array<Term, 4> terms;  // unused ones count nothing
+};
+
+Stencil stencil_of(Derivative which) {
+    switch (which) {
+        case Derivative::velocity:
+            return {1.0, 1, {{{1, 1.0}, {-1, -1.0}}}};
+        case Derivative::acceleration:
+            return {2.0, 2, {{{4, 1.0}, {0, -2.0}, {-4, 1.0}}}};
+        case Derivative::jerk:
+            break;
+    }
+    return {3.0, 3, {{{9, 1.0}, {3, -3.0}, {-3, 3.0}, {-9, -1.0}}}};
 }
 
-void check_base(double base_radius_mm) {
-    if (base_radius_mm > 0.0 && std::isfinite(base_radius_mm)) return;
-    throw std::domain_error(
-        fmt::format("a base radius of {:.6g} mm can't be; give half the base diameter", base_radius_mm));
+/// Calls visit(index, factor) for the lifts that make the derivative at g.
+template <class Visit>
+void visit_terms(std::size_t n, std::size_t g, const Stencil& stencil, const Visit& visit) {
+    const auto points = static_cast<std::ptrdiff_t>(n);
+    const auto step = static_cast<std::ptrdiff_t>(n / least_points);
+    const double scale = 1.0 / std::pow(stencil.span_deg * std::numbers::pi / 180.0, stencil.order);
+    for (const Term& term : stencil.terms) {
+        if (term.factor == 0.0) continue;
+        const auto at = static_cast<std::ptrdiff_t>(g) + step * term.half_degrees;
+        visit(static_cast<std::size_t>((at % points + points) % points), scale * term.factor);
+    }
+}
+
+void check_grid(std::size_t n) {
+    if (n > 0 && n % least_points == 0) return;
+    throw std::domain_error(fmt::format(
+        "a follower's motion can't be formed on {} points round the turn; give a multiple of 720", n));
 }
 
 }  // namespace
 
-FollowerMotion flat_follower_motion(std::span<const double> support_mm, double base_radius_mm) {
-    check_base(base_radius_mm);
-    return motion_above({support_mm.begin(), support_mm.end()}, base_radius_mm);
+std::vector<double> follower_motion(std::span<const double> lift_mm, Derivative which) {
+    check_grid(lift_mm.size());
+    const Stencil stencil = stencil_of(which);
+    std::vector<double> out(lift_mm.size(), 0.0);
+    for (std::size_t g = 0; g < out.size(); ++g) {
+        visit_terms(out.size(), g, stencil,
+                    [&](std::size_t at, double factor) { out[g] += factor * lift_mm[at]; });
+    }
+    return out;
 }
 
-FollowerMotion roller_follower_motion(std::span<const double> support_mm, double base_radius_mm,
-                                      double roller_radius_mm) {
-    check_base(base_radius_mm);
-    return motion_above(pitch_from_support(support_mm, roller_radius_mm).radius_mm,
-                        base_radius_mm + roller_radius_mm);
-}
-
-FlatContact flat_contact(std::span<const double> support_mm) {
-    FlatContact out{first_derivative(support_mm), second_derivative(support_mm)};
-    for (std::size_t g = 0; g < support_mm.size(); ++g) out.curvature_mm[g] += support_mm[g];
+std::vector<double> motion_weights(std::size_t n, std::size_t g, Derivative which) {
+    check_grid(n);
+    std::vector<double> out(n, 0.0);
+    visit_terms(n, g, stencil_of(which), [&](std::size_t at, double factor) { out[at] += factor; });
     return out;
 }
 

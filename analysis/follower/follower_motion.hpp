@@ -1,47 +1,33 @@
-// follower_motion.hpp: how a follower moves on an outline that is known by its support function, and where a
-// flat one touches it (docs/measuring.md section 6).
+// follower_motion.hpp: how a follower moves, from its lift: velocity, acceleration and jerk by the cam's angle.
 //
-// Input     h(theta), mm, on a uniform grid of n angles round the turn, n >= 8 (pitch_curve.hpp); base radius
-//           and roller radius in mm.
-// Model     flat: lift = h - base radius.  Roller in line: lift = R - base radius - roller radius, R by
-//           pitch_from_support. Velocity, acceleration and jerk are the lift's derivatives by the cam's angle
-//           in rad.
-// Signs     lift rises as the follower is pushed out; velocity is positive on the opening side when the cam's
-//           angle counts in the direction of running.
-// Accuracy  at half a degree a point, on h = 20 + 3 cos + cos 2t + 0.2 cos 3t: velocity 3e-12, acceleration
-//           1e-9, jerk 3e-7 (mm, rad; tests/analysis/follower_motion_test.cpp). A jump of curvature is drawn
-//           out over three steps on either side. Derivatives of a measured h carry its noise: of white noise
-//           sigma on the grid's values, step s, 3.5 sigma/s^2 in acceleration and 2.7 sigma/s^3 in jerk.
-// Throws    std::domain_error for a base radius that isn't positive, a roller radius below zero, and what
-//           pitch_from_support and the grid refuse.
+// Input     lift, mm, on a uniform grid of n angles round the turn, n a multiple of 720: of a flat follower or a roller,
+//           as it was stated for (docs/measuring.md section 6).
+// Model     central differences, which are means of the true derivative under a weight that is nowhere negative:
+//             velocity      (y(+w/2) - y(-w/2))/w                                   w = 1 deg, an even mean over 1 deg
+//             acceleration  (y(+w) - 2 y(0) + y(-w))/w^2                            w = 2 deg, a hat over 4 deg
+//             jerk          (y(+3w/2) - 3 y(+w/2) + 3 y(-w/2) - y(-3w/2))/w^3       w = 3 deg, a bell over 9 deg
+//           (B-splines as kernels of divided differences: C. de Boor, "A Practical Guide to Splines", from memory.)
+//           So none is ever larger than the lobe's own, whatever jumps it has; differences that are exact to a higher
+//           order overshoot a jump of acceleration, by an eighth with seven points, and carry more noise.
+// Accuracy  what a sharp top loses: w^2/24, w^2/12 and w^2/8 of the second derivative of each. For a rise of 60 degrees
+//           by a standard program 0.05 % of velocity, 0.4 % of acceleration, 1.2 % of jerk. White noise sigma on the
+//           grid's values gives 81 sigma, 2010 sigma and 31150 sigma (mm/rad, mm/rad^2, mm/rad^3).
+// Throws    std::domain_error for a grid that isn't a multiple of 720 points.
 #pragma once
 
+#include <cstddef>
 #include <span>
 #include <vector>
 
 namespace lobewright {
 
-/// On the grid of the follower's angles.
-struct FollowerMotion {
-    std::vector<double> lift_mm;
-    std::vector<double> velocity_mm_per_rad;
-    std::vector<double> acceleration_mm_per_rad2;
-    std::vector<double> jerk_mm_per_rad3;
-};
+enum class Derivative { velocity, acceleration, jerk };
 
-FollowerMotion flat_follower_motion(std::span<const double> support_mm, double base_radius_mm);
+/// The derivative at the grid's angles, mm per rad, rad^2 or rad^3. Velocity is positive on the opening side when the
+/// cam's angle counts in the direction of running.
+std::vector<double> follower_motion(std::span<const double> lift_mm, Derivative which);
 
-/// A roller in line with the cam's axis; radius 0 is a knife edge.
-FollowerMotion roller_follower_motion(std::span<const double> support_mm, double base_radius_mm,
-                                      double roller_radius_mm);
-
-/// Where a flat follower touches, on the grid.
-struct FlatContact {
-    std::vector<double> offset_mm;  // h': sideways of the follower's axis, towards rising cam angles
-    std::vector<double>
-        curvature_mm;  // h + h'': radius of curvature of the outline there, 0 at a sharp corner
-};
-
-FlatContact flat_contact(std::span<const double> support_mm);
+/// Weights on a grid of n lifts that give the derivative at grid angle g.
+std::vector<double> motion_weights(std::size_t n, std::size_t g, Derivative which);
 
 }  // namespace lobewright

@@ -41,7 +41,6 @@ struct Stencil {
 };
 constexpr Stencil first_stencil{0.0, {45.0 / 60.0, -9.0 / 60.0, 1.0 / 60.0}, -1.0};
 constexpr Stencil second_stencil{-490.0 / 180.0, {270.0 / 180.0, -27.0 / 180.0, 2.0 / 180.0}, 1.0};
-constexpr Stencil third_stencil{0.0, {-13.0 / 8.0, 8.0 / 8.0, -1.0 / 8.0}, -1.0};
 
 std::vector<double> difference(std::span<const double> y, const Stencil& stencil, double scale) {
     const std::size_t n = y.size();
@@ -72,12 +71,6 @@ std::vector<double> second_derivative(std::span<const double> values) {
     check_grid(values);
     const double s = step_of(values.size());
     return difference(values, second_stencil, 1.0 / (s * s));
-}
-
-std::vector<double> third_derivative(std::span<const double> values) {
-    check_grid(values);
-    const double s = step_of(values.size());
-    return difference(values, third_stencil, 1.0 / (s * s * s));
 }
 
 GridCurve::GridCurve(std::span<const double> values)

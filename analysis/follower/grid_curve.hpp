@@ -9,7 +9,7 @@
 //           51 (1988), from memory; the coefficients follow from Taylor's series and reproduce closed forms
 //           in tests/analysis/follower_grid_curve_test.cpp.
 // Accuracy  for step s and a function that is smooth over seven steps: first derivative s^6/140 f^(7), second
-//           s^6/560 f^(8), third 7 s^4/120 f^(7), values between the grid's angles of the order s^6. Within
+//           s^6/560 f^(8), values between the grid's angles of the order s^6. Within
 //           three steps of a jump J of the second derivative the values between the grid's angles are off by
 //           up to 0.032 J s^2 and the slopes by 0.15 J s; of a jump K of the slope, by 0.17 K s and 0.6 K.
 // Throws    std::domain_error for fewer than 8 values or one that isn't finite.
@@ -26,9 +26,6 @@ std::vector<double> first_derivative(std::span<const double> values);
 
 /// d2/dtheta2 at the grid's angles; values' unit per rad^2.
 std::vector<double> second_derivative(std::span<const double> values);
-
-/// d3/dtheta3 at the grid's angles; values' unit per rad^3.
-std::vector<double> third_derivative(std::span<const double> values);
 
 /// A value with its slope (per rad) and second derivative (per rad^2).
 struct CurvePoint {

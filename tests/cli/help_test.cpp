@@ -32,6 +32,7 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"datum", "--help"}, "\n  lobewright datum launch-4-new --turned launch-4-new-turned\n"},
         {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
         {{"repeat", "--help"}, "\n  lobewright repeat mon-a mon-b --want 0.003\n"},
+        {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
     }));
     const Finished help = run_program(row.first);
     CHECK(help.status == 0);
@@ -47,6 +48,7 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  inspect ") != std::string::npos);
     CHECK(out.find("\n  budget ") != std::string::npos);
     CHECK(out.find("\n  repeat ") != std::string::npos);
+    CHECK(out.find("\n  card ") != std::string::npos);
 }
 
 TEST_CASE("the version is printed alone", "[cli]") {
@@ -81,6 +83,12 @@ TEST_CASE("a command line that can't be understood is 64 and one line that says 
         {"budget of two runs", {"budget", "a", "b"}, "not expected: b"},
         {"budget against nothing", {"budget", "a", "--against"}, "--against"},
         {"budget in a unit that isn't one", {"budget", "a", "--units", "cm"}, "cm not in {mm,in}"},
+        {"card of no run", {"card"}, "RUN is required"},
+        {"card at a lift that isn't one", {"card", "a", "--at", "much"}, "much"},
+        {"card at no lift", {"card", "a", "--at", "0"}, "--at 0: give a lift above zero"},
+        {"card at a lift without end", {"card", "a", "--at", "inf"}, "--at inf: give a lift above zero"},
+        {"dead centre that isn't an angle", {"card", "a", "--tdc", "nan"}, "--tdc nan: give a cam angle"},
+        {"lobe of a card's JSON", {"card", "a", "--json", "--lobe", "1E"}, "always holds every lobe"},
         {"lobe of a budget's JSON", {"budget", "a", "--json", "--lobe", "1E"}, "always holds every lobe"},
     }));
     INFO(row.legend);

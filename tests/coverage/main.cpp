@@ -6,10 +6,12 @@
 #include <fmt/format.h>
 
 #include "analysis/errors.hpp"
+#include "tests/coverage/card_study.hpp"
 #include "tests/coverage/coverage_study.hpp"
 
 int main(int argc, char** argv) {
     lobewright::CoverageOptions options;
+    bool card = false;
     for (int i = 1; i < argc; ++i) {
         const std::string word = argv[i];
         if (word == "no-indicator") {
@@ -22,12 +24,15 @@ int main(int argc, char** argv) {
             options.round_tip = true;
         } else if (word == "coarse-step") {
             options.coarse_step = true;
+        } else if (word == "card") {
+            card = true;
         } else {
             options.cams = std::atoi(argv[i]);
         }
     }
     try {
-        const auto study = lobewright::study_coverage(options);
+        const auto study =
+            card ? lobewright::study_card_coverage(options) : lobewright::study_coverage(options);
         int count = 0, inside = 0;
         fmt::print(
             "| figure | lobes | inside u95 | rms error | mean u95 | rms error / u95 "

@@ -13,7 +13,7 @@
 
 #include "../analysis/made_run.hpp"
 #include "analysis/compare.hpp"
-#include "analysis/follower/follower_motion.hpp"
+#include "analysis/follower/grid_curve.hpp"
 #include "analysis/lobe/lobe_curve.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
 
@@ -155,7 +155,6 @@ TEST_CASE("every program's lift is found on both flanks", "[outside][lift]") {
 namespace {
 
 const double beta = rise_deg * degree;
-constexpr double base_radius_mm = 15.0;  // of made_run's lobe
 
 Run run_of(const Program& program, double noise_mm) {
     return made_run([&](double rad, double) { return lobe_mm(program, rad); },
@@ -181,14 +180,12 @@ struct Factors {
 Factors factors_of(const Run& run) {
     const auto figures = inspect_run(run);
     const auto& curves = figures.lobes.at(0).curves;
-    std::vector<double> support(curves.front_mm.size());
-    for (std::size_t g = 0; g < support.size(); ++g) {
-        support[g] = base_radius_mm + 0.5 * (curves.front_mm[g] + curves.rear_mm[g]);
-    }
-    auto motion = flat_follower_motion(support, base_radius_mm);
-    for (double& v : motion.velocity_mm_per_rad) v *= beta / lift_mm;
-    for (double& a : motion.acceleration_mm_per_rad2) a *= beta * beta / lift_mm;
-    return {motion.velocity_mm_per_rad, motion.acceleration_mm_per_rad2};
+    std::vector<double> lift(curves.front_mm.size());
+    for (std::size_t g = 0; g < lift.size(); ++g) lift[g] = 0.5 * (curves.front_mm[g] + curves.rear_mm[g]);
+    auto velocity = first_derivative(lift), acceleration = second_derivative(lift);
+    for (double& v : velocity) v *= beta / lift_mm;
+    for (double& a : acceleration) a *= beta * beta / lift_mm;
+    return {velocity, acceleration};
 }
 
 }  // namespace
