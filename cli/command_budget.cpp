@@ -11,6 +11,7 @@
 #include <fmt/ranges.h>
 
 #include "analysis/compare.hpp"
+#include "analysis/draws/draw_figures.hpp"
 #include "analysis/run/run_folder.hpp"
 #include "cli/output.hpp"
 #include "cli/present_budget.hpp"
@@ -18,6 +19,8 @@
 
 namespace lobewright {
 namespace {
+
+constexpr std::uint64_t usual_seed = 1;
 
 constexpr auto examples = R"(Sources:
   noise        scatter of the readings
@@ -45,6 +48,10 @@ Examples:
       every figure of every lobe with the standard uncertainty of each source,
       for a program
 
+  lobewright budget launch-4-used --against launch-4-new --draws 400
+      check +/- by another route: draw every input afresh 400 times, work the
+      figures out anew, and see what they scatter by; half a minute or so
+
 Exit status: 0 printed; 64 usage; 65 bad data; 66 no such input; 74 input or
 output failed.)";
 
@@ -52,6 +59,8 @@ void check_options(const BudgetOptions& options) {
     if (options.json && !options.lobes.empty()) {
         throw UsageError("--lobe chooses what the screen shows; --json always holds every lobe");
     }
+    if (options.draws) check_draw_count(*options.draws);
+    if (options.seed && !options.draws) throw UsageError("--seed is of the draws; give --draws N as well");
 }
 
 /// Where the named lobes stand; throws UsageError that lists those there are.
@@ -75,18 +84,27 @@ Budget budget_of(const BudgetOptions& options) {
     const auto note_limit = [&budget](const Run& run) {
         if (!run.rig.error_limit_mm) budget.without_error_limit.push_back(run.info.id);
     };
-    const Progress progress(fmt::format("measuring {}", options.run));
+    Progress progress(fmt::format("measuring {}", options.run));
     const Run run = read_run(options.run);
     note_limit(run);
     AnalysisOptions analysis;
     if (!options.setup.empty()) analysis.used = read_bench_set_up(options.setup);
     if (!options.reference_setup.empty()) analysis.reference = read_bench_set_up(options.reference_setup);
-    if (options.against.empty()) {
-        budget.figures = inspect_run(run, analysis);
-    } else {
-        const Run reference = read_run(options.against);
-        note_limit(reference);
-        budget.figures = compare_runs(reference, run, analysis);
+    std::optional<Run> reference;
+    if (!options.against.empty()) {
+        reference = read_run(options.against);
+        note_limit(*reference);
+    }
+    budget.figures = reference ? compare_runs(*reference, run, analysis) : inspect_run(run, analysis);
+    if (options.draws) {
+        DrawOptions draw;
+        draw.draws = static_cast<std::size_t>(*options.draws);
+        draw.seed = options.seed.value_or(usual_seed);
+        draw.analysis = analysis;
+        draw.done = [&](std::size_t done) {
+            progress.update(fmt::format("draw {} of {}", done, *options.draws));
+        };
+        budget.drawn = draw_figures(reference ? &*reference : nullptr, run, budget.figures, draw);
     }
     budget.units = budget.figures.used_units;
     if (!options.units.empty()) budget.units = options.units == "in" ? Units::in : Units::mm;
@@ -113,6 +131,10 @@ void setup_budget(CLI::App& app, Action& action) {
         ->type_name("UNIT")
         ->check(CLI::IsMember({"mm", "in"}));
     command->add_flag("--json", options->json, "print one JSON object and nothing else");
+    command->add_option("--draws", options->draws, "check +/- by so many draws, 100 or more")->type_name("N");
+    command->add_option("--seed", options->seed, "another seed, other draws (1)")
+        ->type_name("S")
+        ->check(CLI::NonNegativeNumber);
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] {

@@ -3,9 +3,11 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "analysis/draws/draw_figures.hpp"
 #include "analysis/figures.hpp"
 #include "analysis/units.hpp"
 
@@ -15,14 +17,16 @@ struct Budget {
     CamFigures figures;
     Units units = Units::mm;                       // what lengths are shown in
     std::vector<std::string> without_error_limit;  // ids of the runs whose indicators' error isn't counted
+    std::optional<DrawnCam> drawn;                 // where +/- was to be checked by draws
 };
 
 /// The lobes of these indices in full or, when there are none, the figures that decide, each on the lobe
-/// where it is least certain; either way with what to improve first.
+/// where it is least certain; either way with what to improve first and, where there are draws, whether they agree.
 std::string present_budget(const Budget& budget, const std::vector<std::size_t>& lobes);
 
 /// One object of format "lobewright-budget/1": every lobe's figures as compare or inspect state them (their
-/// keys there joined by dots), with the standard uncertainty of each source in the figure's unit.
+/// keys there joined by dots), with the standard uncertainty of each source in the figure's unit and, where there are draws,
+/// what they say of it.
 std::string present_budget_json(const Budget& budget);
 
 }  // namespace lobewright

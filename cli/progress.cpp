@@ -9,6 +9,7 @@ namespace {
 
 // Long enough that an ordinary cam never shows it, short enough that nobody wonders.
 constexpr std::chrono::seconds patience{1};
+constexpr auto wipe = "\r\x1b[K";  // back to the line's start and clear it
 
 }  // namespace
 
@@ -22,17 +23,27 @@ Progress::~Progress() {
         const std::lock_guard lock(mutex_);
         end_ = true;
     }
-    ended_.notify_one();
+    changed_.notify_one();
     watcher_.join();
+}
+
+void Progress::update(std::string what) {
+    const std::lock_guard lock(mutex_);
+    what_ = std::move(what);
+    said_ = false;
+    changed_.notify_one();
 }
 
 void Progress::wait_and_say() {
     std::unique_lock lock(mutex_);
-    if (ended_.wait_for(lock, patience, [this] { return end_; })) return;
-    std::fprintf(stderr, "%s ...", what_.c_str());
-    std::fflush(stderr);
-    ended_.wait(lock, [this] { return end_; });
-    std::fputs("\r\x1b[K", stderr);  // back to the line's start and wipe it
+    if (changed_.wait_for(lock, patience, [this] { return end_; })) return;
+    while (!end_) {
+        std::fprintf(stderr, "%s%s ...", wipe, what_.c_str());
+        std::fflush(stderr);
+        said_ = true;
+        changed_.wait(lock, [this] { return end_ || !said_; });
+    }
+    std::fputs(wipe, stderr);
     std::fflush(stderr);
 }
 

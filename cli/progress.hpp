@@ -17,13 +17,17 @@ public:
     Progress(const Progress&) = delete;
     Progress& operator=(const Progress&) = delete;
 
+    /// Says this instead from now on; from any thread.
+    void update(std::string what);
+
 private:
     void wait_and_say();
 
     std::string what_;
     std::mutex mutex_;
-    std::condition_variable ended_;
+    std::condition_variable changed_;
     bool end_ = false;
+    bool said_ = true;     // `what_` as it is now
     std::thread watcher_;  // runs only when standard error is a terminal
 };
 

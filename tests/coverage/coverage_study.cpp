@@ -4,41 +4,15 @@
 #include <cmath>
 
 #include "analysis/compare.hpp"
+#include "analysis/stated_figures.hpp"
 #include "rig/model/example_cams.hpp"
 #include "rig/model/simulate.hpp"
 #include "rig/model/truth.hpp"
 
 namespace lobewright {
 
-Measured figure_of(const LobeFigures& f, const std::string& key) {
-    const std::map<std::string, Measured> all{
-        {"lift.reference", f.lift.reference_mm},
-        {"lift.used", f.lift.used_mm},
-        {"lift.loss", f.lift.loss_mm},
-        {"nose_deg", f.nose_deg},
-        {"phase_shift_deg", f.phase_shift_deg},
-        {"base_circle.runout.front", f.base_circle.runout_mm.front},
-        {"base_circle.runout.rear", f.base_circle.runout_mm.rear},
-        {"base_circle.eccentricity", f.base_circle.eccentricity_mm},
-        {"base_circle.form.front", f.base_circle.form_mm.front},
-        {"base_circle.form.rear", f.base_circle.form_mm.rear},
-        {"taper.base", f.taper.base_mm},
-        {"taper.opening", f.taper.opening_mm},
-        {"taper.nose", f.taper.nose_mm},
-        {"taper.closing", f.taper.closing_mm},
-        {"wear.max_depth", f.wear.max_depth_mm},
-        {"wear.nose_depth", f.wear.nose_depth_mm},
-        {"wear.front_nose_depth", f.wear.front_nose_depth_mm},
-        {"wear.rear_nose_depth", f.wear.rear_nose_depth_mm},
-        {"wear.area", f.wear.area_mm_deg},
-        {"wear.volume", f.wear.volume_mm3},
-        {"wear.flat_arc_deg", f.wear.flat_arc_deg},
-        {"wear.nose_radius.reference", f.wear.nose_radius_reference_mm},
-        {"wear.nose_radius.used", f.wear.nose_radius_used_mm},
-        {"stock_to_clean", f.stock_to_clean_mm},
-    };
-    const auto at = all.find(key);
-    return at == all.end() ? Measured{} : at->second;
+Measured figure_of(const LobeFigures& figures, const std::string& key) {
+    return stated_figure(figures, key);
 }
 
 namespace {
