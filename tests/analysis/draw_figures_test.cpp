@@ -52,12 +52,12 @@ double level_sd(double from_deg, double to_deg, double step_deg) {
 
 TEST_CASE("white noise alone: the base circle's taper scatters as least squares on the heel says",
           "[draws]") {
-    const auto c = checked(drawn_lobe_run({.step_deg = 0.5, .noise_mm = 0.002}), 300);
+    const auto c = checked(drawn_lobe_run({.step_deg = 0.5, .noise_mm = 0.002}), 200);
     const auto& heel = c.stated.lobes[0].base_circle;
     // Front and rear are independent; a level's own u is sigma/sqrt(N) for a whole turn and more on an arc.
     const double u = taper_scale * std::sqrt(2.0) * 0.002 * level_sd(heel.from_deg, heel.to_deg, 0.5);
-    CHECK(c.figure("taper.base").draws == 300);
-    CHECK(c.figure("taper.base").sd == Approx(u).epsilon(0.12));  // 300 draws know it to 4 %
+    CHECK(c.figure("taper.base").draws == 200);
+    CHECK(c.figure("taper.base").sd == Approx(u).epsilon(0.15));  // 200 draws know it to 5 %
     CHECK(c.figure("taper.base").agrees());
     CHECK(c.figure("taper.opening").agrees());
     CHECK(c.figure("taper.nose").agrees());
@@ -68,15 +68,15 @@ TEST_CASE("a datum's u stands in every taper and in nothing else; an indicator's
     Run run = drawn_lobe_run({.step_deg = 1.0});
     run.datum->u_mm = 0.003;
     run.rig.error_limit_mm = 0.002;
-    const auto c = checked(run, 500);
+    const auto c = checked(run, 200);
     const double datum = taper_scale * 0.003;
-    CHECK(c.figure("taper.base").sd == Approx(datum).epsilon(0.12));
-    CHECK(c.figure("taper.base").symmetric.half_width() == Approx(1.96 * datum).epsilon(0.15));
+    CHECK(c.figure("taper.base").sd == Approx(datum).epsilon(0.15));
+    CHECK(c.figure("taper.base").symmetric.half_width() == Approx(1.96 * datum).epsilon(0.2));
     // Nose against heel, far apart in reading: two errors of limit/sqrt(3) an indicator, two indicators' mean.
     const double indicator = 0.002 / std::sqrt(3.0);
-    CHECK(c.figure("lift.used").sd == Approx(indicator).epsilon(0.12));
+    CHECK(c.figure("lift.used").sd == Approx(indicator).epsilon(0.15));
     CHECK(c.figure("taper.nose").sd ==
-          Approx(std::hypot(datum, taper_scale * 2.0 * indicator)).epsilon(0.12));
+          Approx(std::hypot(datum, taper_scale * 2.0 * indicator)).epsilon(0.15));
     for (const char* key : {"taper.base", "taper.opening", "taper.nose", "taper.closing", "lift.used"}) {
         INFO(key);
         CHECK(c.figure(key).agrees());
@@ -96,14 +96,14 @@ TEST_CASE("passes that stood apart: the mean's level scatters by what they did, 
 TEST_CASE("temperature alone is rectangular: 95 % is 1.65 u, where the budget has 1.96", "[draws]") {
     Run reference = drawn_lobe_run({.step_deg = 1.0}), used = reference;
     used.rig.temperature_c = 70.0;
-    const auto c = checked(reference, used, 200);
+    const auto c = checked(reference, used, 120);
     const double most = 11e-6 * 50.0 * drawn_lift_mm;  // steel or iron, as the budget takes it
     const auto& loss = c.figure("lift.loss");
     CHECK(loss.sd == Approx(most / std::sqrt(3.0)).epsilon(0.1));
-    // An end of 200 rectangular draws is known to 0.038 u, half the distance of two to 1.6 %.
-    CHECK(loss.symmetric.half_width() == Approx(0.95 * most).epsilon(0.05));
-    CHECK(loss.symmetric.half_width() / loss.sd == Approx(1.65).margin(0.1));  // JCGM 100 G.1.3, from memory
-    CHECK(c.stated.lobes[0].lift.loss_mm.u95 / loss.sd == Approx(1.96).margin(0.12));
+    // An end of 120 rectangular draws is known to 0.05 u, half the distance of two to 2 %.
+    CHECK(loss.symmetric.half_width() == Approx(0.95 * most).epsilon(0.06));
+    CHECK(loss.symmetric.half_width() / loss.sd == Approx(1.65).margin(0.15));  // JCGM 100 G.1.3, from memory
+    CHECK(c.stated.lobes[0].lift.loss_mm.u95 / loss.sd == Approx(1.96).margin(0.2));
 }
 
 TEST_CASE("a greatest wear near zero isn't linear, and the draws say so", "[draws]") {
@@ -111,7 +111,7 @@ TEST_CASE("a greatest wear near zero isn't linear, and the draws say so", "[draw
     Run reference = drawn_lobe_run(making),
         used = drawn_lobe_run({.step_deg = 1.0, .noise_mm = 5e-4, .seed = 5});
     reference.rig.error_limit_mm = used.rig.error_limit_mm = 0.002;
-    const auto c = checked(reference, used, 200);
+    const auto c = checked(reference, used, 120);
     const auto& deepest = c.figure("wear.max_depth");
     // The budget's interval reaches as far below zero as above it; that of the draws, but for what the heel's form adds,
     // doesn't.
