@@ -112,8 +112,9 @@ double correlation_factor(const Legs& legs, const std::vector<char>& use) {
     return worst;
 }
 
-double slow_wander_mm(const Legs& legs, const std::vector<char>& heel, double prior_mm) {
+double slow_wander_mm(const Legs& legs, const std::vector<char>& heel, double prior_mm, Wander wander) {
     constexpr double prior_weight = 4.0;  // degrees of freedom
+    const double front = wander == Wander::alike ? 0.5 : -0.5;
     const std::size_t width = legs.intervals / 18;
     double excess = 0.0, dof = 0.0;
     for (std::size_t from = 0; from < legs.intervals; from += width) {
@@ -123,7 +124,7 @@ double slow_wander_mm(const Legs& legs, const std::vector<char>& heel, double pr
             for (std::size_t k = from; k < std::min(from + width, legs.intervals); ++k) {
                 if (!heel[k]) continue;
                 weight += bins[k].weight;
-                sum += 0.5 * (bins[k].front + bins[k].rear);
+                sum += front * bins[k].front + 0.5 * bins[k].rear;
             }
             if (weight <= 0.0) continue;
             const double r = sum / weight;

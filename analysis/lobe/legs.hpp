@@ -39,8 +39,12 @@ std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes);
 /// stretches of half a degree, 4 and 20 degrees and takes the worst; `use[interval]` limits it to a region.
 double correlation_factor(const Legs& legs, const std::vector<char>& use);
 
+/// What both indicators read alike, or half of what they read apart.
+enum class Wander { alike, apart };
+
 /// Standard deviation of slow wander between legs, mm, from stretches of 20 degrees on the heel: the scatter
 /// above what the weights promise. Where little was swept twice it is drawn toward `prior_mm`.
-double slow_wander_mm(const Legs& legs, const std::vector<char>& heel, double prior_mm);
+double slow_wander_mm(const Legs& legs, const std::vector<char>& heel, double prior_mm,
+                      Wander wander = Wander::alike);
 
 }  // namespace lobewright

@@ -398,6 +398,21 @@ private:
         pass.system.shift_values(1, rear, rear_squares);
     }
 
+    /// The front-to-rear zero holds for some moment of a sweep, nobody knows which: indicators that drifted apart by d a
+    /// turn may be off it by what they drift in half the sweep, half of it each.
+    [[nodiscard]] double wander_apart_mm(const Legs& legs, const std::vector<char>& heel,
+                                         const std::vector<PassOffset>& offsets, double prior_mm) const {
+        double squares = 0.0;
+        for (std::size_t p = 0; p < sweeps_.size(); ++p) {
+            const double turns = std::min(sweeps_[p].covered_deg / 360.0, 3.0);
+            const double drifted = 0.5 * turns * 0.5 * (offsets[p].rear[3] - offsets[p].front[3]);
+            squares += drifted * drifted;
+        }
+        const double passes = static_cast<double>(sweeps_.size());
+        return std::hypot(slow_wander_mm(legs, heel, prior_mm, Wander::apart), std::sqrt(squares / passes)) /
+               std::sqrt(passes);
+    }
+
     void describe_noise(LobeCurve& curve, const Legs& legs, const std::vector<PassOffset>& offsets) const {
         std::vector<char> heel(knots_, 0), flank(knots_, 0);
         auto& noise = curve.noise;
@@ -422,6 +437,7 @@ private:
         const double wander_prior = table_ ? 0.0 : wander_share * sigma_;
         noise.drift_mm =
             slow_wander_mm(legs, heel, wander_prior) / std::sqrt(static_cast<double>(sweeps_.size()));
+        noise.apart_mm = wander_apart_mm(legs, heel, offsets, wander_prior);
         curve.level_scatter_mm = level_scatter(offsets);
         if (table_) curve.interpolation_mm = interpolation_error(curve);
     }

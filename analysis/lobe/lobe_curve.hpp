@@ -32,6 +32,8 @@ struct CurveNoise {
     double factor_rear = 1.0;
     double factor_angle = 1.0;
     double drift_mm = 0.0;  // slow wander left after a steady drift is taken off, common to both indicators
+    double apart_mm =
+        0.0;  // the same in half of what they read apart; a steady drift that differs counts, too
     double degrees_of_freedom = 0.0;
     std::vector<double> angle_share;  // per knot: the part of a place's variance that is encoder rounding
 };

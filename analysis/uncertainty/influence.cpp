@@ -299,7 +299,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
                                CommonCauses& common) const {
     std::array<std::vector<double>, 2> x, on_readings;
     std::vector<double> first_l;
-    std::vector<double> together(grid_points, 0.0);
+    std::vector<double> together(grid_points, 0.0), apart(grid_points, 0.0);
     double bias = 0.0;
     const std::array<const std::vector<double>*, 2> reading{&shape_.front_reading, &shape_.rear_reading};
     for (std::size_t c = 0; c < 2; ++c) {
@@ -325,7 +325,10 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         squares.indicator += indicator_variance(by_reading(raw, *reading[c]));
         if (has_circle) heel_.add_parameter_weights(p, raw);
         squares.step += rounding_variance(raw, *reading[c]);
-        for (std::size_t g = 0; g < grid_points; ++g) together[g] += raw[g];
+        for (std::size_t g = 0; g < grid_points; ++g) {
+            together[g] += raw[g];
+            apart[g] += c == 0 ? -raw[g] : raw[g];
+        }
         const auto l = coefficient_weights(raw);
         for (std::size_t j = 0; j < l.size(); ++j) bias += l[j] * bias_[c][j];
         x[c] = solve_or_scale(l, c == 1 ? first_l : std::vector<double>{}, x[0]);
@@ -335,6 +338,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
     common.smoothing_mm += bias;
     add_axis_doubt(together, common);
     squares.drift += curve_.noise.drift_mm * curve_.noise.drift_mm * spectrum_gain(together, wander_spectrum);
+    squares.drift += curve_.noise.apart_mm * curve_.noise.apart_mm * spectrum_gain(apart, wander_spectrum);
     squares.encoder += encoder_variance(on_readings);
     const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
     std::vector<double> both(curve_.system.knots(), 0.0);

@@ -12,7 +12,7 @@
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table
 //   datum       the front-to-rear zero
-//   drift       slow wander of both indicators together, in the lowest harmonics of the turn
+//   drift       slow wander of both indicators together, and of each its own way, in the lowest harmonics of the turn
 //   passes      level of rear minus front from pass to pass
 //   form        the heel's own form, carried over to the lobe with the circle that is fitted to it: what a figure
 //               moves by when the form is shifted round along the heel, less what noise does; the same form in both

@@ -22,14 +22,19 @@ struct FigureCoverage {
     double error_squares = 0.0;
 };
 
+/// What the cam rests in.
+enum class Journals { none, swept, unswept };
+
 struct CoverageOptions {
     int cams = 50;
     std::uint64_t seed = 1;
     bool indicator_error = true;
     int passes = 1;
-    bool table = false;        // hand-taken
-    bool round_tip = false;    // roller and point tips
-    bool coarse_step = false;  // indicators of 0.01 mm with less noise than step
+    bool table = false;                 // hand-taken
+    bool round_tip = false;             // roller and point tips
+    bool coarse_step = false;           // indicators of 0.01 mm with less noise than step
+    double walk_mm_per_root_min = 0.0;  // random walk of each indicator
+    Journals journals = Journals::none;
 };
 
 /// Figures by their key in compare's JSON.
