@@ -42,6 +42,9 @@ TipToFollower tip_of(const Run& run, const BenchSetUp& set_up, const Lobe& lobe,
                         file, lobe.name, word(run.rig.tip), word(run.cam.follower)));
     }
     out.base_radius_mm = 0.5 * *base_diameter_mm;
+    out.front_z_mm = run.rig.front_z_mm;
+    out.rear_z_mm = run.rig.rear_z_mm;
+    if (run.datum) out.rear_minus_front_mm = run.datum->rear_minus_front_mm;
     return out;
 }
 

@@ -59,7 +59,7 @@ public:
 
     [[nodiscard]] double greatest_slope() const {
         double most = 0.0;
-        for (double t = foot_; t < nose_; t += 1.0) most = std::max(most, slope(t));
+        for (int step = 0; foot_ + step < nose_; ++step) most = std::max(most, slope(foot_ + step));
         return most;
     }
 
@@ -102,7 +102,8 @@ std::optional<double> find_plateau(const Side& side) {
     std::optional<double> best;
     double least = most_change;
     const double fastest = most_share * side.greatest_slope();
-    for (double t = 0.0; t < side.foot(); t += 1.0) {
+    for (int step = 0; step < side.foot(); ++step) {
+        const double t = step;
         const double mean = (side.lift(t + 0.5 * plateau) - side.lift(t - 0.5 * plateau)) / plateau;
         if (!(mean > 0.0 && mean < fastest)) continue;
         const double change = std::abs(side.slope(t + 0.5 * plateau) - side.slope(t - 0.5 * plateau)) / mean;
@@ -118,10 +119,9 @@ std::optional<double> find_plateau(const Side& side) {
 
 /// Where the velocity comes down to `velocity` on the way from t towards the heel.
 std::optional<double> walk_down_to(const Side& side, double t, double velocity) {
-    for (; t > -plateau; t -= fine) {
-        if (side.slope(t) <= velocity) return t;
-    }
-    return std::nullopt;
+    while (t > -plateau && side.slope(t) > velocity) t -= fine;
+    if (t <= -plateau) return std::nullopt;
+    return t;
 }
 
 /// Position where the velocity is `share` of the plateau's, with its weights.

@@ -43,7 +43,12 @@ struct TipToFollower {
     std::optional<double> tip_radius_mm;
     std::optional<double> follower_radius_mm;
     double base_radius_mm = 0.0;  // needed where tip and follower differ
-    double tip_offset_mm = 0.0;   // of a round tip's line from the cam's axis (tip_line.hpp)
+    // A tapered lobe's base radius differs from front to rear, and with it where a round tip touches: by as much as the
+    // heel's levels say once they are free of the front-to-rear zero (unknown without a datum).
+    double front_z_mm = 0.0;
+    double rear_z_mm = 0.0;
+    std::optional<double> rear_minus_front_mm;
+    double tip_offset_mm = 0.0;  // of a round tip's line from the cam's axis (tip_line.hpp)
 
     [[nodiscard]] bool differ() const { return tip_radius_mm != follower_radius_mm || tip_offset_mm != 0.0; }
 };

@@ -62,19 +62,33 @@ std::vector<double> about_own_axis(const std::vector<double>& radius, const Sinu
     const double per_rad = static_cast<double>(grid_points) / (2.0 * std::numbers::pi);
     std::vector<double> out(grid_points);
     for (std::size_t g = 0; g < grid_points; ++g) {
-        const double p = beside(circle, cosine[g], sine[g]);
-        out[g] = value_at(radius, static_cast<double>(g) - per_rad * p / radius[g]);
+        // The reading at `at` is of the angle at + p/R, p and R taken there: two rounds leave (e/R)^3.
+        double at = static_cast<double>(g) - per_rad * beside(circle, cosine[g], sine[g]) / radius[g];
+        for (int round = 0; round < 2; ++round) {
+            const double rad = at / per_rad;
+            at = static_cast<double>(g) -
+                 per_rad * beside(circle, std::cos(rad), std::sin(rad)) / value_at(radius, at);
+        }
+        out[g] = value_at(radius, at);
     }
     return out;
 }
 
+/// Base radius of the tapered lobe under the indicator at z.
+double base_radius_at(const TipToFollower& tip, double z_mm, const Sinusoid& front, const Sinusoid& rear) {
+    if (!tip.rear_minus_front_mm) return tip.base_radius_mm;
+    const double taper = rear.c0 - front.c0 - *tip.rear_minus_front_mm;
+    return tip.base_radius_mm + taper * z_mm / (tip.rear_z_mm - tip.front_z_mm);
+}
+
 /// From the tip's displacement to the follower's, by way of the flat one (docs/measuring.md section 6).
-void state_for_follower(const LobeCurve& curve, const Sinusoid& circle, std::vector<double>& lift,
-                        std::vector<ContactMap>& maps, std::vector<Hollow>& hollows) {
+void state_for_follower(const LobeCurve& curve, double base_mm, const Sinusoid& circle,
+                        std::vector<double>& lift, std::vector<ContactMap>& maps,
+                        std::vector<Hollow>& hollows) {
     const auto& tip = curve.tip;
     try {
         if (tip.tip_radius_mm) {
-            const double over_heel = tip.base_radius_mm + *tip.tip_radius_mm;
+            const double over_heel = base_mm + *tip.tip_radius_mm;
             if (tip.tip_offset_mm != 0.0) {
                 add_to(lift, height_beside(over_heel, tip.tip_offset_mm));
                 auto in_line = pitch_from_line_beside(lift, tip.tip_offset_mm);
@@ -89,7 +103,7 @@ void state_for_follower(const LobeCurve& curve, const Sinusoid& circle, std::vec
             maps.push_back(std::move(flat.contact));
             hollows.insert(hollows.end(), flat.hollows.begin(), flat.hollows.end());
         } else {
-            add_to(lift, tip.base_radius_mm);
+            add_to(lift, base_mm);
         }
         if (tip.follower_radius_mm) {
             auto roller = pitch_from_support(lift, *tip.follower_radius_mm);
@@ -97,7 +111,7 @@ void state_for_follower(const LobeCurve& curve, const Sinusoid& circle, std::vec
             maps.push_back(std::move(roller.contact));
             add_to(lift, -*tip.follower_radius_mm);
         }
-        add_to(lift, -tip.base_radius_mm);
+        add_to(lift, -base_mm);
     } catch (const std::domain_error& error) {
         throw DataError(
             fmt::format("lobe '{}': its readings can't be those of this tip on this base circle ({}); check "
@@ -124,8 +138,13 @@ LobeOnGrid lobe_on_grid(const LobeCurve& curve, double offset_rad, const Sinusoi
             shape.front_circle = remove_circle(heel, base, shape.front_reading, shape.front);
             shape.rear_circle = remove_circle(heel, base, shape.rear_reading, shape.rear);
         }
-        state_for_follower(curve, shape.front_circle, shape.front, shape.maps[0], shape.hollows);
-        state_for_follower(curve, shape.rear_circle, shape.rear, shape.maps[1], shape.hollows);
+        const auto base_at = [&](double z_mm) {
+            return base_radius_at(curve.tip, z_mm, shape.front_circle, shape.rear_circle);
+        };
+        state_for_follower(curve, base_at(curve.tip.front_z_mm), shape.front_circle, shape.front,
+                           shape.maps[0], shape.hollows);
+        state_for_follower(curve, base_at(curve.tip.rear_z_mm), shape.rear_circle, shape.rear, shape.maps[1],
+                           shape.hollows);
     }
     return shape;
 }
