@@ -104,6 +104,7 @@ public:
           step_mm_(rig.resolution_mm.value_or(0.0)),
           engine_(engine),
           wander_(draw_harmonics(part.wander_mm, wander_spectrum, engine)),
+          apart_(draw_harmonics(part.apart_mm, wander_spectrum, engine)),
           level_mm_(part.level_mm * Normal()(engine)) {}
 
     void write(Sweep& sweep) {
@@ -129,7 +130,7 @@ private:
     double step_mm_;
     DrawEngine& engine_;
     Normal normal_;
-    std::vector<double> wander_;
+    std::vector<double> wander_, apart_;
     double level_mm_;
 
     [[nodiscard]] double angle_of(const Sweep& sweep, std::size_t i) const {
@@ -148,8 +149,8 @@ private:
         const double true_mm = source.at(stood_rad);
         double mm = true_mm + growth_ * (true_mm - source.heel_mm);
         mm += fixed_.error[c].at(true_mm) - fixed_.at_heel[c];
-        mm +=
-            on_turn(wander_, seen_rad) + on_turn(fixed_.axis, stood_rad) + (c == 0 ? -0.5 : 0.5) * level_mm_;
+        mm += on_turn(wander_, seen_rad) + on_turn(fixed_.axis, stood_rad);
+        mm += (c == 0 ? -1.0 : 1.0) * (on_turn(apart_, seen_rad) + 0.5 * level_mm_);
         if (!fixed_.between_rows[c].empty() && !on_heel) {
             const auto& hidden = fixed_.between_rows[c];
             const auto at =

@@ -13,10 +13,10 @@ namespace {
 constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double expansion_per_k = 11e-6;  // steel 11.5e-6, grey iron 10.5e-6 (handbook values, from memory)
 
-// An indicator's error is smooth: close readings share it, distant ones don't. A fifth of the lift is an
+// An indicator's error is smooth: close readings share it, distant ones don't. A seventh of the lift is an
 // assumption; half or double of it moves the u95 of a taper averaged over a flank by a fifth, of lift at the
 // nose not at all.
-constexpr double correlated_share = 0.2;
+constexpr double correlated_share = 0.15;
 
 /// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
 constexpr std::size_t table_stretch = 10;

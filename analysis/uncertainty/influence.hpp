@@ -7,7 +7,7 @@
 //   encoder     the same, the part that the encoder's rounding gives both; and the encoder's error, where its limit is
 //               stated, as a smooth function of the turn times the slope
 //   indicator   each indicator's unknown smooth error within +/- its limit: e(r) of the reading r, variance
-//               limit^2/3, correlated over a fifth of the lift (see influence.cpp)
+//               limit^2/3, correlated over a seventh of the lift (see influence.cpp)
 //   step        the indicator's step where its noise is too small to average it out
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table

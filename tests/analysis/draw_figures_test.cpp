@@ -55,7 +55,9 @@ TEST_CASE("white noise alone: the base circle's taper scatters as least squares 
     const auto c = checked(drawn_lobe_run({.step_deg = 0.5, .noise_mm = 0.002}), 200);
     const auto& heel = c.stated.lobes[0].base_circle;
     // Front and rear are independent; a level's own u is sigma/sqrt(N) for a whole turn and more on an arc.
-    const double u = taper_scale * std::sqrt(2.0) * 0.002 * level_sd(heel.from_deg, heel.to_deg, 0.5);
+    // A tenth of the noise is taken for the rig's slow wander, of each indicator its own: half of its variance is level.
+    const double noise = std::sqrt(2.0) * 0.002 * level_sd(heel.from_deg, heel.to_deg, 0.5);
+    const double u = taper_scale * std::hypot(noise, 2.0 * 0.0002 * std::sqrt(0.5));
     CHECK(c.figure("taper.base").draws == 200);
     CHECK(c.figure("taper.base").sd == Approx(u).epsilon(0.15));  // 200 draws know it to 5 %
     CHECK(c.figure("taper.base").agrees());
