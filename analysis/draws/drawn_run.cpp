@@ -108,11 +108,11 @@ public:
           level_mm_(part.level_mm * Normal()(engine)) {}
 
     void write(Sweep& sweep) {
-        Rectangular within_count(-0.5 * part_.count_rad, 0.5 * part_.count_rad);
+        Rectangular within_count(-0.5, 0.5);
         double off = 0.0;
         for (std::size_t i = 0; i < sweep.rows(); ++i) {
             if (sweep.by_count() && (i == 0 || sweep.count[i] != sweep.count[i - 1]))
-                off = within_count(engine_);
+                off = part_.count_rad * within_count(engine_);
             const double seen = angle_of(sweep, i);
             const bool on_heel = part_.heel.count > 0 && holds(seen);
             const double stood = seen + off + on_turn(whole_.encoder_rad, seen);
