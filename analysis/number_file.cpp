@@ -51,12 +51,13 @@ private:
         if (node == nullptr) return {};
         if (!node->is_table()) fail(*node, fmt::format("{0} is a table: write [{0}]", table_));
         Numbers out;
-        for (const auto& [name, value] : *node->as_table()) {
+        for (const auto& [found, value] : *node->as_table()) {
+            const std::string_view name = found.str();
             const auto key = std::find_if(keys_.begin(), keys_.end(),
-                                          [&](const NumberKey& k) { return k.name == name.str(); });
+                                          [name](const NumberKey& k) { return k.name == name; });
             if (key == keys_.end()) {
-                fail(value, fmt::format("[{}] key {} isn't known; known are {}{}", table_,
-                                        in_quotes(name.str()), joined(names()), meant(name.str(), names())));
+                fail(value, fmt::format("[{}] key {} isn't known; known are {}{}", table_, in_quotes(name),
+                                        joined(names()), meant(name, names())));
             }
             out[std::string(key->name)] = number(*key, value) * (key->length ? mm_per_unit : 1.0);
         }

@@ -70,7 +70,7 @@ std::pair<Offset, double> lobe_offset(const LobeView& view) {
     const auto mix = view.geometry.mid();
     const auto &f = view.shape.front_circle, &r = view.shape.rear_circle;
     double squares = 0.0;
-    for (const std::size_t part : {1, 2}) {
+    for (const std::size_t part : {std::size_t{1}, std::size_t{2}}) {
         Influence influence;
         influence.used.circle[0][part] = mix.front;
         influence.used.circle[1][part] = mix.rear;
