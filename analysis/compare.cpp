@@ -76,6 +76,11 @@ void note_unknowns(LobeFigures& out, const Run& used, const std::optional<double
     } else if (!base_diameter_mm) {
         out.notes.emplace_back("base_diameter isn't given: volume and nose radius can't be known");
     }
+    if (used.rig.tip == Tip::roller && used.rig.tip_radius_mm) {
+        out.notes.push_back(fmt::format(
+            "a roller tip of {:g} mm radius doesn't reach the bottom of a hollow of a smaller radius",
+            *used.rig.tip_radius_mm));
+    }
     if (!used.rig.error_limit_mm) {
         out.notes.emplace_back(
             "[rig] error_limit isn't given: u95 carries repeatability only, not the indicators' own error");
