@@ -230,12 +230,23 @@ private:
         return 1.0 / std::sqrt(std::max(1.0, places_per_turn(sweeps_) / 360.0));
     }
 
+    /// How far rounding to the indicators' step may leave a mean over some degrees off: half a step where no noise shakes
+    /// the readings over its edge, next to nothing from half a step of noise on (the first harmonic of what rounding
+    /// leaves: B. Widrow, I. Kollar, "Quantization Noise", 2008, from memory).
+    [[nodiscard]] double rounding_left_mm() const {
+        const double step = rig_.resolution_mm.value_or(0.0);
+        if (step <= 0.0) return 0.0;
+        const double noise = std::max(0.0, sigma_ * sigma_ / (step * step) - 1.0 / 12.0);
+        return 0.5 * step * std::exp(-2.0 * std::numbers::pi * std::numbers::pi * noise);
+    }
+
     void locate_heel(const PeriodicSpline& front, const PeriodicSpline& rear, double noise_mm) {
         auto mid = on_grid(front);
         const auto other = on_grid(rear);
         for (std::size_t g = 0; g < mid.size(); ++g) mid[g] = 0.5 * (mid[g] + other[g]);
         try {
             HeelOptions options;
+            options.form_allowance_mm += rounding_left_mm();
             if (table_) options.margin_deg = table_margin_deg;
             heel_ = find_heel(mid, noise_mm, options);
         } catch (const std::domain_error&) {
