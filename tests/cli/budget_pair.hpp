@@ -18,7 +18,7 @@ namespace lobewright::tests {
 using Json = nlohmann::ordered_json;
 
 inline std::string sample(const std::string& name) {
-    return std::string(LOBEWRIGHT_SOURCE_DIR) + "/sample_runs/" + name;
+    return LOBEWRIGHT_SOURCE_DIR "/sample_runs/" + name;
 }
 
 /// A new cam and what wear and another occasion made of it, in `folder`/new and `folder`/used.

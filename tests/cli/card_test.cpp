@@ -15,7 +15,7 @@ using Json = nlohmann::json;
 namespace {
 
 std::string sample(const std::string& name) {
-    return std::string(LOBEWRIGHT_SOURCE_DIR) + "/sample_runs/" + name;
+    return LOBEWRIGHT_SOURCE_DIR "/sample_runs/" + name;
 }
 
 Json json_of(const std::vector<std::string>& arguments) {

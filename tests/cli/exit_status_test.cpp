@@ -12,7 +12,7 @@ using namespace lobewright::tests;
 namespace {
 
 std::string sample(const std::string& name) {
-    return std::string(LOBEWRIGHT_SOURCE_DIR) + "/sample_runs/" + name;
+    return LOBEWRIGHT_SOURCE_DIR "/sample_runs/" + name;
 }
 
 }  // namespace
