@@ -16,7 +16,7 @@ namespace {
 // a centre 48 from the axis. Flat follower: 48 (1 - cos of the angle past the start) on the flank, 6 + 15 cos psi - 15 on
 // the nose, psi from the nose; they meet at acos(13/19). (Derived from the tangency of the arcs; verified numerically
 // against a brute-force outline.)
-constexpr double nose_deg = 180.0, base_mm = 15.0;
+constexpr double nose_deg = 180.0;
 
 double three_arc(double from_nose_deg) {
     const double psi = std::fabs(from_nose_deg) * degree, start = 60.0 * degree;
@@ -107,7 +107,9 @@ TEST_CASE("a three-arc cam's card for a roller is the roller's", "[outside][card
     Run run = run_of(three_arc);  // as a flat tip reads it
     run.cam.follower = Follower::roller;
     run.cam.follower_radius_mm = 10.0;
-    const Card card = card_of(run, {{0.508}, {}, 1});
+    CardOptions options;
+    options.lifts_mm = {0.508};
+    const Card card = card_of(run, options);
     const LobeCard& lobe = card.lobes.at(0);
     CHECK(lobe.lift_mm.value == Approx(6.0).margin(1e-4));
     for (const CardDuration& duration : lobe.durations) {
