@@ -170,6 +170,7 @@ RigModel random_rig(const CoverageOptions& options, Random& random) {
     rig.noise_mm = options.coarse_step ? 0.001 : random.uniform(0.0003, 0.0007);
     const double drift = options.table ? 0.0 : random.uniform(-0.0005, 0.0005);
     rig.drift_mm_per_min = {drift, drift};
+    rig.walk_mm_per_root_min = options.walk_mm_per_root_min;
     if (options.table) {
         rig.sampling = Sampling::by_hand;
         rig.angle_column = true;
