@@ -9,6 +9,7 @@
 
 #include "analysis/axis/axis_report.hpp"
 #include "analysis/run/run_folder.hpp"
+#include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_axis.hpp"
 #include "cli/progress.hpp"
@@ -42,12 +43,9 @@ void setup_axis(CLI::App& app, Action& action) {
     command->add_option("RUN", options->run, "run of the cam")->type_name("FOLDER")->required();
     command->add_option("--cutoff", options->cutoff_upr, "roundness: undulations a turn that count half (15)")
         ->type_name("N");
-    command->add_option("--setup", options->setup, "where the indicators stand, and more of the bench")
-        ->type_name("FILE");
-    command->add_option("--units", options->units, "lengths in mm or in (as the run)")
-        ->type_name("UNIT")
-        ->check(CLI::IsMember({"mm", "in"}));
-    command->add_flag("--json", options->json, "print one JSON object and nothing else");
+    add_setup_option(*command, options->setup);
+    add_units_option(*command, options->units, "the run");
+    add_json_option(*command, options->json);
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] { action = [options] { return run_axis(*options); }; });
@@ -56,13 +54,12 @@ void setup_axis(CLI::App& app, Action& action) {
 Exit run_axis(const AxisCommandOptions& options) {
     AxisOptions analysis;
     analysis.cutoff_upr = options.cutoff_upr;
-    if (!options.setup.empty()) analysis.set_up = read_bench_set_up(options.setup);
+    analysis.set_up = set_up_of(options.setup);
     const AxisReport report = [&] {
         const Progress progress(fmt::format("measuring {}", options.run));
         return axis_report(read_run(options.run), analysis);
     }();
-    Units units = report.units;
-    if (!options.units.empty()) units = options.units == "in" ? Units::in : Units::mm;
+    const Units units = units_or(options.units, report.units);
     write_stdout(options.json ? present_axis_json(report, units) : present_axis(report, units));
     return Exit::fit;
 }

@@ -1,6 +1,5 @@
 #include "cli/command_budget.hpp"
 
-#include <algorithm>
 #include <memory>
 #include <utility>
 
@@ -8,11 +7,11 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include "analysis/compare.hpp"
 #include "analysis/draws/draw_figures.hpp"
 #include "analysis/run/run_folder.hpp"
+#include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_budget.hpp"
 #include "cli/progress.hpp"
@@ -56,27 +55,9 @@ Exit status: 0 printed; 64 usage; 65 bad data; 66 no such input; 74 input or
 output failed.)";
 
 void check_options(const BudgetOptions& options) {
-    if (options.json && !options.lobes.empty()) {
-        throw UsageError("--lobe chooses what the screen shows; --json always holds every lobe");
-    }
+    check_lobe_option(options.lobes, options.json);
     if (options.draws) check_draw_count(*options.draws);
     if (options.seed && !options.draws) throw UsageError("--seed is of the draws; give --draws N as well");
-}
-
-/// Where the named lobes stand; throws UsageError that lists those there are.
-std::vector<std::size_t> find_lobes(const std::vector<std::string>& wanted, const CamFigures& figures) {
-    std::vector<std::string> names;
-    for (const LobeFigures& lobe : figures.lobes) names.push_back(lobe.name);
-    std::vector<std::size_t> found;
-    for (const std::string& name : wanted) {
-        const auto at = std::find(names.begin(), names.end(), name);
-        if (at == names.end()) {
-            throw UsageError(
-                fmt::format("--lobe {}: no such lobe; the run has {}", name, fmt::join(names, ", ")));
-        }
-        found.push_back(static_cast<std::size_t>(at - names.begin()));
-    }
-    return found;
 }
 
 Budget budget_of(const BudgetOptions& options) {
@@ -88,8 +69,8 @@ Budget budget_of(const BudgetOptions& options) {
     const Run run = read_run(options.run);
     note_limit(run);
     AnalysisOptions analysis;
-    if (!options.setup.empty()) analysis.used = read_bench_set_up(options.setup);
-    if (!options.reference_setup.empty()) analysis.reference = read_bench_set_up(options.reference_setup);
+    analysis.used = set_up_of(options.setup);
+    analysis.reference = set_up_of(options.reference_setup);
     std::optional<Run> reference;
     if (!options.against.empty()) {
         reference = read_run(options.against);
@@ -106,8 +87,7 @@ Budget budget_of(const BudgetOptions& options) {
         };
         budget.drawn = draw_figures(reference ? &*reference : nullptr, run, budget.figures, draw);
     }
-    budget.units = budget.figures.used_units;
-    if (!options.units.empty()) budget.units = options.units == "in" ? Units::in : Units::mm;
+    budget.units = units_or(options.units, budget.figures.used_units);
     return budget;
 }
 
@@ -119,18 +99,11 @@ void setup_budget(CLI::App& app, Action& action) {
     command->add_option("RUN", options->run, "run of the cam")->type_name("FOLDER")->required();
     command->add_option("--against", options->against, "its reference run: wear and lift loss too")
         ->type_name("REFERENCE");
-    command->add_option("--lobe", options->lobes, "every figure of this lobe; may be repeated")
-        ->type_name("NAME")
-        ->allow_extra_args(false);
-    command->add_option("--setup", options->setup, "where the indicators stand, and more of the bench")
-        ->type_name("FILE");
-    command
-        ->add_option("--reference-setup", options->reference_setup, "the same of the reference run's bench")
-        ->type_name("FILE");
-    command->add_option("--units", options->units, "lengths in mm or in (as the run)")
-        ->type_name("UNIT")
-        ->check(CLI::IsMember({"mm", "in"}));
-    command->add_flag("--json", options->json, "print one JSON object and nothing else");
+    add_lobe_option(*command, options->lobes, "every figure of this lobe; may be repeated");
+    add_setup_option(*command, options->setup);
+    add_reference_setup_option(*command, options->reference_setup);
+    add_units_option(*command, options->units, "the run");
+    add_json_option(*command, options->json);
     command->add_option("--draws", options->draws, "check +/- by so many draws, 100 or more")->type_name("N");
     command->add_option("--seed", options->seed, "another seed, other draws (1)")
         ->type_name("S")
@@ -145,7 +118,7 @@ void setup_budget(CLI::App& app, Action& action) {
 
 Exit run_budget(const BudgetOptions& options) {
     const Budget budget = budget_of(options);
-    const std::vector<std::size_t> chosen = find_lobes(options.lobes, budget.figures);
+    const std::vector<std::size_t> chosen = find_lobes(options.lobes, budget.figures.lobes);
     write_stdout(options.json ? present_budget_json(budget) : present_budget(budget, chosen));
     return Exit::fit;
 }

@@ -1,6 +1,5 @@
 #include "cli/command_card.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <memory>
 
@@ -8,10 +7,10 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include "analysis/card/card.hpp"
 #include "analysis/run/run_folder.hpp"
+#include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_card.hpp"
 #include "cli/present_card_json.hpp"
@@ -41,9 +40,7 @@ Exit status: 0 printed; 64 usage; 65 bad data; 66 no such input; 74 input or
 output failed.)";
 
 void check_options(const CardCommandOptions& options) {
-    if (options.json && !options.lobes.empty()) {
-        throw UsageError("--lobe chooses what the screen shows; --json always holds every lobe");
-    }
+    check_lobe_option(options.lobes, options.json);
     for (const double lift : options.lifts) {
         if (!(lift > 0.0) || !std::isfinite(lift))
             throw UsageError(fmt::format("--at {}: give a lift above zero", lift));
@@ -51,22 +48,6 @@ void check_options(const CardCommandOptions& options) {
     if (options.tdc_deg && !std::isfinite(*options.tdc_deg)) {
         throw UsageError(fmt::format("--tdc {}: give a cam angle in degrees", *options.tdc_deg));
     }
-}
-
-/// Where the named lobes stand; throws UsageError that lists those there are.
-std::vector<std::size_t> find_lobes(const std::vector<std::string>& wanted, const Run& run) {
-    std::vector<std::string> names;
-    for (const Lobe& lobe : run.lobes) names.push_back(lobe.name);
-    std::vector<std::size_t> found;
-    for (const std::string& name : wanted) {
-        const auto at = std::find(names.begin(), names.end(), name);
-        if (at == names.end()) {
-            throw UsageError(
-                fmt::format("--lobe {}: no such lobe; the run has {}", name, fmt::join(names, ", ")));
-        }
-        found.push_back(static_cast<std::size_t>(at - names.begin()));
-    }
-    return found;
 }
 
 }  // namespace
@@ -80,15 +61,10 @@ void setup_card(CLI::App& app, Action& action) {
         ->allow_extra_args(false);
     command->add_option("--tdc", options->tdc_deg, "cam angle of cylinder 1's top dead centre")
         ->type_name("DEG");
-    command->add_option("--lobe", options->lobes, "every figure of this lobe; may be repeated")
-        ->type_name("NAME")
-        ->allow_extra_args(false);
-    command->add_option("--setup", options->setup, "where the indicators stand, and more of the bench")
-        ->type_name("FILE");
-    command->add_option("--units", options->units, "lengths in mm or in (as the run)")
-        ->type_name("UNIT")
-        ->check(CLI::IsMember({"mm", "in"}));
-    command->add_flag("--json", options->json, "print one JSON object and nothing else");
+    add_lobe_option(*command, options->lobes, "every figure of this lobe; may be repeated");
+    add_setup_option(*command, options->setup);
+    add_units_option(*command, options->units, "the run");
+    add_json_option(*command, options->json);
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] {
@@ -103,12 +79,12 @@ Exit run_card(const CardCommandOptions& options) {
     const Card card = [&] {
         const Progress progress(fmt::format("measuring {}", options.run));
         const Run run = read_run(options.run);
-        chosen = find_lobes(options.lobes, run);
-        units = options.units.empty() ? run.units : options.units == "in" ? Units::in : Units::mm;
+        chosen = find_lobes(options.lobes, run.lobes);
+        units = units_or(options.units, run.units);
         CardOptions asked;
         for (const double lift : options.lifts) asked.lifts_mm.push_back(lift * mm_per(units));
         asked.tdc_deg = options.tdc_deg;
-        if (!options.setup.empty()) asked.set_up = read_bench_set_up(options.setup);
+        asked.set_up = set_up_of(options.setup);
         return card_of(run, asked);
     }();
     if (options.json) {

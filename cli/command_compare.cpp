@@ -10,6 +10,7 @@
 
 #include "analysis/compare.hpp"
 #include "analysis/run/run_folder.hpp"
+#include "cli/common_options.hpp"
 #include "cli/progress.hpp"
 
 namespace lobewright {
@@ -42,10 +43,7 @@ void setup_compare(CLI::App& app, Action& action) {
         ->required();
     command->add_option("USED", options->used, "run of the same cam now")->type_name("FOLDER")->required();
     add_output_options(*command, options->output);
-    command
-        ->add_option("--reference-setup", options->output.reference_setup,
-                     "the same of the reference run's bench")
-        ->type_name("FILE");
+    add_reference_setup_option(*command, options->output.reference_setup);
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] {

@@ -13,6 +13,7 @@
 #include "analysis/datum/datum_report.hpp"
 #include "analysis/run/run_folder.hpp"
 #include "analysis/units.hpp"
+#include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_datum.hpp"
 #include "cli/progress.hpp"
@@ -64,9 +65,8 @@ void setup_datum(CLI::App& app, Action& action) {
     command->add_option("--bar", options->bars, "reading on a parallel; may be repeated")
         ->type_name("VALUE,U")
         ->allow_extra_args(false);
-    command->add_option("--setup", options->setup, "where the indicators stand, and more of the bench")
-        ->type_name("FILE");
-    command->add_flag("--json", options->json, "print one JSON object and nothing else");
+    add_setup_option(*command, options->setup);
+    add_json_option(*command, options->json);
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] {
@@ -76,8 +76,7 @@ void setup_datum(CLI::App& app, Action& action) {
 }
 
 Exit run_datum(const DatumCommandOptions& options) {
-    BenchSetUp set_up;
-    if (!options.setup.empty()) set_up = read_bench_set_up(options.setup);
+    const BenchSetUp set_up = set_up_of(options.setup);
     const DatumReport report = [&] {
         const Progress progress(fmt::format("measuring {}", options.run));
         const Run run = read_run(options.run);

@@ -11,6 +11,7 @@
 
 #include "analysis/repeat/repeat_study.hpp"
 #include "analysis/run/run_folder.hpp"
+#include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_repeat.hpp"
 #include "cli/progress.hpp"
@@ -50,10 +51,8 @@ void setup_repeat(CLI::App& app, Action& action) {
     command->add_option("RUN", options->runs, "runs of one cam")->type_name("FOLDER")->required();
     command->add_option("--want", options->want, "a change to be proved: how many passes does it take?")
         ->type_name("LENGTH");
-    command->add_option("--units", options->units, "lengths in mm or in (as the first run)")
-        ->type_name("UNIT")
-        ->check(CLI::IsMember({"mm", "in"}));
-    command->add_flag("--json", options->json, "print one JSON object and nothing else");
+    add_units_option(*command, options->units, "the first run");
+    add_json_option(*command, options->json);
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] {
@@ -68,8 +67,7 @@ Exit run_repeat(const RepeatCommandOptions& options) {
         std::vector<Run> runs;
         for (const std::string& folder : options.runs) runs.push_back(read_run(folder));
         RepeatOptions how;
-        Units units = runs.front().units;
-        if (!options.units.empty()) units = options.units == "in" ? Units::in : Units::mm;
+        const Units units = units_or(options.units, runs.front().units);
         if (options.want) how.want_mm = *options.want * mm_per(units);
         RepeatStudy studied = study_repeat(runs, how);
         studied.units = units;

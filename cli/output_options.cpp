@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_csv.hpp"
 #include "cli/present_json.hpp"
@@ -22,21 +23,6 @@ namespace {
 constexpr std::size_t least_curve_points = 36;
 constexpr std::size_t most_curve_points = 36000;
 
-Units units_of(const OutputOptions& options, const CamFigures& figures) {
-    if (options.units.empty()) return figures.used_units;
-    return options.units == "in" ? Units::in : Units::mm;
-}
-
-/// Where the named lobe stands; throws UsageError that lists the lobes.
-std::size_t find_lobe(const std::string& name, const CamFigures& figures) {
-    std::vector<std::string> names;
-    for (std::size_t i = 0; i < figures.lobes.size(); ++i) {
-        if (figures.lobes[i].name == name) return i;
-        names.push_back(figures.lobes[i].name);
-    }
-    throw UsageError(fmt::format("--lobe {}: no such lobe; the run has {}", name, fmt::join(names, ", ")));
-}
-
 std::string present_chosen_lobes(const Result& result, const std::vector<std::size_t>& chosen, bool colour) {
     std::string out = present_verdict(result, colour);
     for (const std::size_t index : chosen) out.append("\n").append(present_lobe(result, index, colour));
@@ -46,20 +32,15 @@ std::string present_chosen_lobes(const Result& result, const std::vector<std::si
 }  // namespace
 
 void add_output_options(CLI::App& command, OutputOptions& options) {
-    command.add_flag("--json", options.json, "print one JSON object and nothing else");
+    add_json_option(command, options.json);
     command.add_flag("--curves", options.curves, "with --json: add each lobe's curves");
     command.add_option("--csv", options.csv, "write each lobe's curves as a CSV file")->type_name("FOLDER");
     command.add_flag("--overwrite", options.overwrite, "with --csv: replace files");
     command.add_option("--curve-points", options.curve_points, "points of a curve (720)")->type_name("N");
-    command.add_option("--units", options.units, "lengths in mm or in (as the used run)")
-        ->type_name("UNIT")
-        ->check(CLI::IsMember({"mm", "in"}));
+    add_units_option(command, options.units, "the used run");
     command.add_option("--limits", options.limits, "limits of the shop (common practice)")->type_name("FILE");
-    command.add_option("--lobe", options.lobes, "this lobe in detail; may be repeated")
-        ->type_name("NAME")
-        ->allow_extra_args(false);
-    command.add_option("--setup", options.setup, "where the indicators stand, and more of the bench")
-        ->type_name("FILE");
+    add_lobe_option(command, options.lobes, "this lobe in detail; may be repeated");
+    add_setup_option(command, options.setup);
     command.add_flag("--no-color", options.no_color, "no colours, as with NO_COLOR set");
 }
 
@@ -76,9 +57,7 @@ void check_output_options(const OutputOptions& options) {
                                      least_curve_points, most_curve_points));
     }
     if (options.overwrite && options.csv.empty()) throw UsageError("--overwrite goes with --csv FOLDER");
-    if (options.json && !options.lobes.empty()) {
-        throw UsageError("--lobe chooses what the screen shows; --json always holds every lobe");
-    }
+    check_lobe_option(options.lobes, options.json);
 }
 
 Limits limits_of(const OutputOptions& options) {
@@ -89,14 +68,14 @@ AnalysisOptions analysis_of(const OutputOptions& options, const Limits& limits) 
     AnalysisOptions analysis;
     analysis.flat_taper_mm = limits.flat_taper_mm;
     if (options.curve_points) analysis.curve_points = *options.curve_points;
-    if (!options.setup.empty()) analysis.used = read_bench_set_up(options.setup);
-    if (!options.reference_setup.empty()) analysis.reference = read_bench_set_up(options.reference_setup);
+    analysis.used = set_up_of(options.setup);
+    analysis.reference = set_up_of(options.reference_setup);
     return analysis;
 }
 
 Exit judge_and_show(CamFigures figures, const Run& used, const Limits& limits, const OutputOptions& options) {
     Result result;
-    result.units = units_of(options, figures);
+    result.units = units_or(options.units, figures.used_units);
     result.judgement = judge(figures, limits, result.units);
     result.limits = limits;
     result.figures = std::move(figures);
@@ -104,8 +83,7 @@ Exit judge_and_show(CamFigures figures, const Run& used, const Limits& limits, c
         if (lobe.tappet) result.tappets.emplace(lobe.name, *lobe.tappet);
     }
 
-    std::vector<std::size_t> chosen;
-    for (const std::string& name : options.lobes) chosen.push_back(find_lobe(name, result.figures));
+    const std::vector<std::size_t> chosen = find_lobes(options.lobes, result.figures.lobes);
     if (!options.csv.empty()) write_csv_files(result, options.csv, options.overwrite);
 
     const bool colour = !options.no_color && stdout_takes_colour();

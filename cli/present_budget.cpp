@@ -11,6 +11,7 @@
 
 #include "analysis/judge/wording.hpp"
 #include "cli/budget_figures.hpp"
+#include "cli/json_figure.hpp"
 #include "cli/output.hpp"
 #include "cli/present_draws.hpp"
 #include "cli/text_table.hpp"
@@ -120,17 +121,13 @@ std::string present_head(const Budget& budget) {
            present_gaps(budget);
 }
 
-Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-
 Json run(const RunInfo& info) {
     return {{"id", info.id}, {"condition", word(info.condition)}};
 }
 
 Json sources(const UncertaintyTerms& terms, double per) {
     Json json = Json::object();
-    for (const auto& source : uncertainty_sources) json[source.name] = number(terms.*source.part / per);
+    for (const auto& source : uncertainty_sources) json[source.name] = number_json(terms.*source.part / per);
     return json;
 }
 
@@ -172,15 +169,14 @@ std::string present_budget_json(const Budget& budget) {
             const double per = per_unit(entry.figure->kind, budget.units);
             const Measured stated = entry.stated();
             list.push_back({{"figure", entry.figure->key},
-                            {"value", number(stated.value / per)},
-                            {"u95", number(stated.u95 / per)},
+                            {"value", number_json(stated.value / per)},
+                            {"u95", number_json(stated.u95 / per)},
                             {"sources", sources(entry.line->terms, per)}});
             if (budget.drawn) list.back()["draws"] = draws_json(*budget.drawn, entry, per);
         }
         json["lobes"].push_back({{"name", lobe.name}, {"figures", std::move(list)}});
     }
-    // A name in a run need not be UTF-8; JSON must be.
-    return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(json);
 }
 
 }  // namespace lobewright

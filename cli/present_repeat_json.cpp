@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "cli/json_figure.hpp"
 #include "cli/present_repeat.hpp"
 
 namespace lobewright {
@@ -14,21 +15,17 @@ using Json = nlohmann::ordered_json;
 constexpr std::array<std::string_view, change_sources> source_keys{
     "passes", "set_up", "operator", "indicator", "datum", "step", "smoothing", "table"};
 
-Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
-
 Json variance(const Variance& v, double per) {
     if (!v.known()) return nullptr;
-    return {{"deviation", number(v.deviation() / per)},
-            {"low", number(std::sqrt(v.low) / per)},
-            {"high", number(std::sqrt(v.high) / per)},
-            {"degrees_of_freedom", number(v.degrees_of_freedom)},
+    return {{"deviation", number_json(v.deviation() / per)},
+            {"low", number_json(std::sqrt(v.low) / per)},
+            {"high", number_json(std::sqrt(v.high) / per)},
+            {"degrees_of_freedom", number_json(v.degrees_of_freedom)},
             {"set_to_zero", v.negative}};
 }
 
 Json limit(const Variance& v, double per) {
-    return v.known() ? number(limit_of_two(v) / per) : Json(nullptr);
+    return v.known() ? number_json(limit_of_two(v) / per) : Json(nullptr);
 }
 
 Json lobes(const RepeatedFigure& figure, double per) {
@@ -36,8 +33,8 @@ Json lobes(const RepeatedFigure& figure, double per) {
     for (const LobeScatter& lobe : figure.lobes) {
         const bool known = lobe.passes.degrees_of_freedom > 0.0;
         out.push_back({{"name", lobe.lobe},
-                       {"mean", figure.in_degrees ? Json(nullptr) : number(lobe.mean / per)},
-                       {"deviation", known ? number(std::sqrt(lobe.passes.value) / per) : Json(nullptr)},
+                       {"mean", figure.in_degrees ? Json(nullptr) : number_json(lobe.mean / per)},
+                       {"deviation", known ? number_json(std::sqrt(lobe.passes.value) / per) : Json(nullptr)},
                        {"degrees_of_freedom", lobe.passes.degrees_of_freedom}});
     }
     return out;
@@ -68,8 +65,8 @@ Json change(const StudiedChange& c, double per) {
     const auto of = [&](const ProvableChange& p) {
         Json shares = Json::object();
         for (std::size_t i = 0; i < change_sources; ++i) shares[std::string(source_keys[i])] = p.shares[i];
-        return Json{{"u95", number(p.u95_mm / per)},
-                    {"high", number(p.high_mm / per)},
+        return Json{{"u95", number_json(p.u95_mm / per)},
+                    {"high", number_json(p.high_mm / per)},
                     {"plan", plan(p.plan)},
                     {"limited_by", source_keys[static_cast<std::size_t>(p.largest())]},
                     {"shares", std::move(shares)}};
@@ -102,8 +99,7 @@ std::string present_repeat_json(const RepeatStudy& study) {
     json["figures"] = Json::array();
     for (const RepeatedFigure& f : study.figures) json["figures"].push_back(figure(f, study.units));
     json["notes"] = study.notes;
-    // A name in a run need not be UTF-8; JSON must be.
-    return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+    return json_text(json);
 }
 
 }  // namespace lobewright

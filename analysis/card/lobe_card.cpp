@@ -7,6 +7,7 @@
 #include <fmt/ranges.h>
 
 #include "analysis/card/motion_figures.hpp"
+#include "analysis/lobe/lift_figures.hpp"
 
 namespace lobewright {
 namespace {

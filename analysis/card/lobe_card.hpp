@@ -8,7 +8,7 @@
 
 #include "analysis/card/card_figure.hpp"
 #include "analysis/card/ramp.hpp"
-#include "analysis/lobe/lobe_figures.hpp"
+#include "analysis/lobe/lobe_view.hpp"
 #include "analysis/units.hpp"
 
 namespace lobewright {

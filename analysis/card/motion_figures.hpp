@@ -12,7 +12,7 @@
 
 #include <optional>
 
-#include "analysis/lobe/lobe_figures.hpp"
+#include "analysis/lobe/lobe_view.hpp"
 #include "analysis/measured.hpp"
 
 namespace lobewright {

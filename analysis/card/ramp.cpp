@@ -10,7 +10,6 @@
 namespace lobewright {
 namespace {
 
-constexpr double grid_per_deg = static_cast<double>(grid_points) / 360.0;
 constexpr double most_share = 0.2;  // of the side's greatest velocity; faster, any flank is as even as a ramp
 constexpr double plateau = 4.0 * grid_per_deg;
 constexpr double slope_reach = 1.0 * grid_per_deg;

@@ -13,7 +13,7 @@
 // The height is that of a design drawing plus what the flank has risen till its velocity tells: about a degree's worth.
 #pragma once
 
-#include "analysis/lobe/lobe_figures.hpp"
+#include "analysis/lobe/lobe_view.hpp"
 #include "analysis/measured.hpp"
 
 namespace lobewright {

@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "analysis/lobe/lobe_figures.hpp"
+#include "analysis/lobe/lobe_view.hpp"
 #include "analysis/run/run.hpp"
 #include "analysis/uncertainty/influence.hpp"
 

@@ -15,28 +15,13 @@
 #include <vector>
 
 #include "analysis/curve/periodic_spline.hpp"
+#include "analysis/lobe/curve_noise.hpp"
+#include "analysis/lobe/grid.hpp"
 #include "analysis/lobe/heel.hpp"
 #include "analysis/run/run.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
 
 namespace lobewright {
-
-/// The uniform grid on which curves are compared and figures are formed: half a degree.
-inline constexpr std::size_t grid_points = 720;
-
-/// Noise of the fitted curves, enough to give the variance of anything linear in them.
-struct CurveNoise {
-    double sigma_front_mm = 0.0;  // of one reading, from the heel
-    double sigma_rear_mm = 0.0;
-    double factor_front = 1.0;  // variance over what the weights promised; holds autocorrelation, too
-    double factor_rear = 1.0;
-    double factor_angle = 1.0;
-    double drift_mm = 0.0;  // slow wander left after a steady drift is taken off, common to both indicators
-    double apart_mm =
-        0.0;  // the same in half of what they read apart; a steady drift that differs counts, too
-    double degrees_of_freedom = 0.0;
-    std::vector<double> angle_share;  // per knot: the part of a place's variance that is encoder rounding
-};
 
 /// What the lobe was read with and what its lift is stated for. No radius means flat.
 struct TipToFollower {
@@ -81,8 +66,5 @@ struct LobeCurve {
 /// Fits one lobe from its cleaned sweeps (at least one). Throws DataError naming the lobe when the turn isn't
 /// covered or no heel can be found.
 LobeCurve fit_lobe_curve(const std::string& name, std::vector<CleanSweep> sweeps, const RigInfo& rig);
-
-/// Values of a spline on the grid, at angles 2 pi g / grid_points + offset.
-std::vector<double> on_grid(const PeriodicSpline& spline, double offset_rad = 0.0);
 
 }  // namespace lobewright

@@ -10,7 +10,7 @@
 #include <memory>
 #include <string>
 
-#include "analysis/lobe/lobe_figures.hpp"
+#include "analysis/lobe/lobe_view.hpp"
 
 namespace lobewright {
 

@@ -12,7 +12,6 @@ namespace {
 constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double rad_per_grid = two_pi / static_cast<double>(grid_points);
 constexpr double deg_per_grid = 360.0 / static_cast<double>(grid_points);
-constexpr double nose_half_deg = 2.0;
 constexpr std::size_t node_stride =
     6;  // 3 degrees: about the reach of the smoothing, so that noise is independent
 constexpr std::size_t draws = 80;

@@ -6,16 +6,6 @@
 
 using namespace lobewright::tests;
 
-namespace {
-
-std::vector<std::string> keys_of(const Json& object) {
-    std::vector<std::string> keys;
-    for (const auto& [key, value] : object.items()) keys.push_back(key);
-    return keys;
-}
-
-}  // namespace
-
 TEST_CASE("budget --draws --json adds an object to each figure", "[cli][budget][draws][json]") {
     const Json json = json_of(
         {"budget", sample("hand-4-used"), "--against", sample("hand-4-new"), "--json", "--draws", "100"});

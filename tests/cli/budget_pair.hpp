@@ -7,19 +7,10 @@
 #include <string>
 #include <vector>
 
-#include <catch2/catch.hpp>
-#include <nlohmann/json.hpp>
-
-#include "tests/cli/program.hpp"
+#include "tests/cli/json_answer.hpp"
 #include "tests/cli/small_run.hpp"
 
 namespace lobewright::tests {
-
-using Json = nlohmann::ordered_json;
-
-inline std::string sample(const std::string& name) {
-    return LOBEWRIGHT_SOURCE_DIR "/sample_runs/" + name;
-}
 
 /// A new cam and what wear and another occasion made of it, in `folder`/new and `folder`/used.
 inline void write_pair(const TempFolder& folder) {
@@ -40,13 +31,6 @@ inline void set_line(const std::string& run, const std::string& key, const std::
         text += one.rfind(key + " = ", 0) != 0 ? one + "\n" : line.empty() ? "" : line + "\n";
     }
     std::ofstream(run + "/run.toml") << text;
-}
-
-inline Json json_of(const std::vector<std::string>& arguments) {
-    const Finished finished = run_program(arguments);
-    CHECK(finished.status == 0);
-    CHECK(finished.err.empty());
-    return Json::parse(finished.out);
 }
 
 inline const Json& figure_of(const Json& lobe, const std::string& name) {

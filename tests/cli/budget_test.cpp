@@ -5,18 +5,13 @@
 #include "analysis/compare.hpp"
 #include "analysis/run/run_folder.hpp"
 #include "tests/cli/budget_pair.hpp"
+#include "tests/cli/refusals.hpp"
 
 using namespace lobewright::tests;
 
 namespace {
 
 constexpr double normal_95 = 1.959963985;  // two-sided normal factor; derived, numerically verified
-
-std::vector<std::string> keys_of(const Json& object) {
-    std::vector<std::string> keys;
-    for (const auto& [key, value] : object.items()) keys.push_back(key);
-    return keys;
-}
 
 std::vector<std::string> figures_of(const Json& lobe) {
     std::vector<std::string> figures;
@@ -161,13 +156,7 @@ TEST_CASE("budget ends with 0 when printed, whatever the verdict, else as every 
 
     write_small_run(folder / "bad", {});
     std::ofstream(folder / "bad/sweeps/b.csv", std::ios::app) << "12,x,0.0\n";
-    struct Row {
-        const char* legend;
-        std::vector<std::string> arguments;
-        int status;
-        std::string says;
-    };
-    const std::vector<Row> rows{
+    check_refusals({
         {"no such run", {"budget", folder / "nowhere"}, 66, "nowhere"},
         {"no such reference", {"budget", folder / "used", "--against", folder / "nowhere"}, 66, "nowhere"},
         {"bad cell", {"budget", folder / "bad"}, 65, "b.csv:364"},
@@ -176,16 +165,7 @@ TEST_CASE("budget ends with 0 when printed, whatever the verdict, else as every 
          {"budget", folder / "used", "--lobe", "1E", "--lobe", "9X"},
          64,
          "--lobe 9X: no such lobe"},
-    };
-    for (const Row& row : rows) {
-        INFO(row.legend);
-        const Finished finished = run_program(row.arguments);
-        CHECK(finished.status == row.status);
-        CHECK(finished.out.empty());
-        CHECK(finished.err.rfind("lobewright: ", 0) == 0);
-        CHECK(finished.err.find(row.says) != std::string::npos);
-        CHECK(std::count(finished.err.begin(), finished.err.end(), '\n') == 1);
-    }
+    });
     const Finished full = run_program({"budget", folder / "used"}, "/dev/full");
     CHECK(full.status == 74);
     CHECK(full.err.find("standard output can't be written") != std::string::npos);

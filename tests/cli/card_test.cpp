@@ -3,37 +3,13 @@
 #include <cmath>
 #include <fstream>
 
-#include <catch2/catch.hpp>
-#include <nlohmann/json.hpp>
-
-#include "tests/cli/program.hpp"
+#include "tests/cli/json_answer.hpp"
+#include "tests/cli/refusals.hpp"
 #include "tests/cli/small_run.hpp"
 
 using namespace lobewright::tests;
-using Json = nlohmann::json;
 
 namespace {
-
-std::string sample(const std::string& name) {
-    return LOBEWRIGHT_SOURCE_DIR "/sample_runs/" + name;
-}
-
-Json json_of(const std::vector<std::string>& arguments) {
-    const Finished finished = run_program(arguments);
-    INFO(finished.err);
-    REQUIRE(finished.status == 0);
-    REQUIRE(finished.err.empty());
-    return Json::parse(finished.out);
-}
-
-std::size_t longest_line(const std::string& text) {
-    std::size_t longest = 0, length = 0;
-    for (const char c : text) {
-        length = c == '\n' ? 0 : length + 1;
-        longest = std::max(longest, length);
-    }
-    return longest;
-}
 
 /// A run's key of run.toml set after the first line that holds `after`.
 void add_line(const std::string& folder, const std::string& after, const std::string& line) {
@@ -182,13 +158,7 @@ TEST_CASE("card ends with 0 when printed, whatever the cam's state, else as ever
     CHECK(run_program({"card", folder / "worn"}).status == 0);
     write_small_run(folder / "bad", {});
     std::ofstream(folder / "bad/sweeps/b.csv", std::ios::app) << "12,x,0.0\n";
-    struct Row {
-        const char* legend;
-        std::vector<std::string> arguments;
-        int status;
-        std::string says;
-    };
-    const std::vector<Row> rows{
+    check_refusals({
         {"no such run", {"card", folder / "nowhere"}, 66, "nowhere"},
         {"bad cell", {"card", folder / "bad"}, 65, "b.csv:364"},
         {"no such lobe", {"card", folder / "worn", "--lobe", "9X"}, 64, "the run has 1E, 1I"},
@@ -196,15 +166,6 @@ TEST_CASE("card ends with 0 when printed, whatever the cam's state, else as ever
          {"card", folder / "worn", "--lobe", "1E", "--lobe", "9X"},
          64,
          "--lobe 9X"},
-    };
-    for (const Row& row : rows) {
-        INFO(row.legend);
-        const Finished finished = run_program(row.arguments);
-        CHECK(finished.status == row.status);
-        CHECK(finished.out.empty());
-        CHECK(finished.err.rfind("lobewright: ", 0) == 0);
-        CHECK(finished.err.find(row.says) != std::string::npos);
-        CHECK(std::count(finished.err.begin(), finished.err.end(), '\n') == 1);
-    }
+    });
     CHECK(run_program({"card", folder / "worn"}, "/dev/full").status == 74);
 }

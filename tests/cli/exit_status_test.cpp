@@ -5,17 +5,10 @@
 #include <catch2/catch.hpp>
 
 #include "tests/cli/program.hpp"
+#include "tests/cli/refusals.hpp"
 #include "tests/cli/small_run.hpp"
 
 using namespace lobewright::tests;
-
-namespace {
-
-std::string sample(const std::string& name) {
-    return LOBEWRIGHT_SOURCE_DIR "/sample_runs/" + name;
-}
-
-}  // namespace
 
 TEST_CASE("the exit status is the verdict", "[cli]") {
     const TempFolder folder;
@@ -81,18 +74,12 @@ TEST_CASE("the sample runs show what they are there to show", "[cli][samples]") 
 TEST_CASE("what isn't there is 66, what is wrong is 65, both in one line", "[cli]") {
     const TempFolder folder;
     write_small_run(folder / "new", {});
-    struct Row {
-        const char* legend;
-        std::vector<std::string> arguments;
-        int status;
-        std::string says;
-    };
     std::filesystem::create_directory(folder / "empty");
     write_small_run(folder / "bad", {});
     std::ofstream(folder / "bad/sweeps/b.csv", std::ios::app) << "12,x,0.0\n";
     std::ofstream(folder / "limits.toml")
         << "format = \"lobewright-limits/1\"\nunits = \"mm\"\n[limits]\nbend = 0\n";
-    const std::vector<Row> rows{
+    check_refusals({
         {"no such run", {"inspect", folder / "nowhere"}, 66, "nowhere"},
         {"a folder that holds no run", {"inspect", folder / "empty"}, 66, "run.toml"},
         {"no such reference", {"compare", folder / "nowhere", folder / "new"}, 66, "nowhere"},
@@ -103,16 +90,7 @@ TEST_CASE("what isn't there is 66, what is wrong is 65, both in one line", "[cli
         {"bad cell", {"inspect", folder / "bad"}, 65, "b.csv:364"},
         {"bad limits", {"inspect", folder / "new", "--limits", folder / "limits.toml"}, 65, "limits.toml:4"},
         {"no such lobe", {"inspect", folder / "new", "--lobe", "9X"}, 64, "the run has 1E, 1I"},
-    };
-    for (const Row& row : rows) {
-        INFO(row.legend);
-        const Finished finished = run_program(row.arguments);
-        CHECK(finished.status == row.status);
-        CHECK(finished.out.empty());
-        CHECK(finished.err.rfind("lobewright: ", 0) == 0);
-        CHECK(finished.err.find(row.says) != std::string::npos);
-        CHECK(std::count(finished.err.begin(), finished.err.end(), '\n') == 1);
-    }
+    });
 }
 
 TEST_CASE("standard output that can't be written is 74", "[cli]") {

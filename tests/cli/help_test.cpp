@@ -3,22 +3,7 @@
 
 #include "tests/cli/program.hpp"
 
-using lobewright::tests::Finished;
-using lobewright::tests::run_program;
-
-namespace {
-
-std::size_t longest_line(const std::string& text) {
-    std::size_t longest = 0;
-    std::size_t length = 0;
-    for (const char c : text) {
-        length = c == '\n' ? 0 : length + 1;
-        longest = std::max(longest, length);
-    }
-    return longest;
-}
-
-}  // namespace
+using namespace lobewright::tests;
 
 TEST_CASE("every command has help with worked examples and exit statuses", "[cli]") {
     using Row = std::pair<std::vector<std::string>, std::string>;  // arguments, an example that must be there

@@ -165,14 +165,6 @@ Json json_of(const Finished& finished) {
     return Json::parse(finished.out);
 }
 
-SmallRun worn() {
-    SmallRun run;
-    run.id = "cam-used";
-    run.condition = "used";
-    run.lift_1i_mm = 4.8;
-    return run;
-}
-
 }  // namespace
 
 TEST_CASE("compare --json has every key of the format in its order", "[cli][json]") {

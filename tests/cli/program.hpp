@@ -1,6 +1,7 @@
 // program.hpp: runs the real program and gives back what a shell would see.
 #pragma once
 
+#include <algorithm>
 #include <cstdlib>
 #include <fcntl.h>
 #include <filesystem>
@@ -35,6 +36,25 @@ private:
 inline std::string text_of(const std::filesystem::path& file) {
     std::ifstream stream(file, std::ios::binary);
     return {std::istreambuf_iterator<char>(stream), {}};
+}
+
+/// The folder of a run that comes with the project.
+inline std::string sample(const std::string& name) {
+    return LOBEWRIGHT_SOURCE_DIR "/sample_runs/" + name;
+}
+
+inline bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+/// Bytes of the longest line.
+inline std::size_t longest_line(const std::string& text) {
+    std::size_t longest = 0, length = 0;
+    for (const char c : text) {
+        length = c == '\n' ? 0 : length + 1;
+        longest = std::max(longest, length);
+    }
+    return longest;
 }
 
 struct Finished {

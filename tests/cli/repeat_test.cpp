@@ -5,6 +5,7 @@
 #include "analysis/run/run_folder.hpp"
 #include "tests/analysis/repeat_runs.hpp"
 #include "tests/cli/budget_pair.hpp"
+#include "tests/cli/refusals.hpp"
 
 using namespace lobewright;
 using namespace lobewright::tests;
@@ -35,25 +36,6 @@ RepeatScene bench() {
     scene.pass_lift_mm = 0.0003;
     scene.error_limit_mm = 0.002;
     return scene;
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
-}
-
-std::size_t longest_line(const std::string& text) {
-    std::size_t longest = 0, length = 0;
-    for (const char c : text) {
-        length = c == '\n' ? 0 : length + 1;
-        longest = std::max(longest, length);
-    }
-    return longest;
-}
-
-std::vector<std::string> keys_of(const Json& object) {
-    std::vector<std::string> keys;
-    for (const auto& [key, value] : object.items()) keys.push_back(key);
-    return keys;
 }
 
 }  // namespace
@@ -175,34 +157,19 @@ TEST_CASE("repeat of runs that repeat nothing, or of two cams, is 65 in one line
     write_small_run(folder / "used", other);
     write_small_run(folder / "b", {});
     std::filesystem::create_directory(folder / "empty");
-    struct Row {
-        const char* legend;
-        std::vector<std::string> arguments;
-        int status;
-        std::string says;
-    };
-    const std::vector<Row> rows{
-        {"one pass", {folder / "a"}, 65, "every lobe was swept once, so nothing is repeated"},
-        {"twice the same", {folder / "a", folder.path() / "." / "a"}, 65, "is given twice"},
-        {"new and used", {folder / "a", folder / "used"}, 65, "[run] condition differs: new in"},
-        {"two cams", {folder / "a", sample("launch-4-new")}, 65, "give runs of one cam"},
-        {"no such run", {folder / "a", folder / "nowhere"}, 66, "nowhere"},
-        {"no run", {folder / "empty"}, 66, "run.toml"},
-        {"nothing wanted", {folder / "a", "--want", "0"}, 64, "--want 0: must be a length above 0"},
-        {"less than nothing wanted", {folder / "a", "--want", "-1"}, 64, "--want"},
-        {"a word wanted", {folder / "a", "--want", "little"}, 64, "--want"},
-        {"endlessly much wanted", {folder / "a", "--want", "inf"}, 64, "must be a length above 0"},
-        {"no run named", {}, 64, "RUN is required"},
-    };
-    for (const Row& row : rows) {
-        INFO(row.legend);
-        const Finished finished = run_program(with({"repeat"}, row.arguments));
-        CHECK(finished.status == row.status);
-        CHECK(finished.out.empty());
-        CHECK(finished.err.rfind("lobewright: ", 0) == 0);
-        CHECK(has(finished.err, row.says));
-        CHECK(std::count(finished.err.begin(), finished.err.end(), '\n') == 1);
-    }
+    check_refusals({
+        {"one pass", {"repeat", folder / "a"}, 65, "every lobe was swept once, so nothing is repeated"},
+        {"twice the same", {"repeat", folder / "a", folder.path() / "." / "a"}, 65, "is given twice"},
+        {"new and used", {"repeat", folder / "a", folder / "used"}, 65, "[run] condition differs: new in"},
+        {"two cams", {"repeat", folder / "a", sample("launch-4-new")}, 65, "give runs of one cam"},
+        {"no such run", {"repeat", folder / "a", folder / "nowhere"}, 66, "nowhere"},
+        {"no run", {"repeat", folder / "empty"}, 66, "run.toml"},
+        {"nothing wanted", {"repeat", folder / "a", "--want", "0"}, 64, "--want 0: must be a length above 0"},
+        {"less than nothing wanted", {"repeat", folder / "a", "--want", "-1"}, 64, "--want"},
+        {"a word wanted", {"repeat", folder / "a", "--want", "little"}, 64, "--want"},
+        {"endlessly much wanted", {"repeat", folder / "a", "--want", "inf"}, 64, "must be a length above 0"},
+        {"no run named", {"repeat"}, 64, "RUN is required"},
+    });
 }
 
 TEST_CASE("two runs of one pass are enough, and what can't be told apart is said", "[cli][repeat]") {

@@ -33,14 +33,6 @@ void check_plain(const std::string& text) {
     CHECK(text.find('\x1b') == std::string::npos);
 }
 
-SmallRun worn() {
-    SmallRun run;
-    run.id = "cam-used";
-    run.condition = "used";
-    run.lift_1i_mm = 4.8;
-    return run;
-}
-
 }  // namespace
 
 TEST_CASE("the first screen opens with the verdict and its reason, then a row a lobe", "[cli][screen]") {

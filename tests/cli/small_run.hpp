@@ -76,4 +76,13 @@ inline void write_small_run(const std::filesystem::path& folder, const SmallRun&
     write_small_sweep(folder / "sweeps" / "b.csv", run, "1I", 205.0, run.lift_1i_mm);
 }
 
+/// The same cam used, lobe 1I worn by 0.4 mm of lift.
+inline SmallRun worn() {
+    SmallRun run;
+    run.id = "cam-used";
+    run.condition = "used";
+    run.lift_1i_mm = 4.8;
+    return run;
+}
+
 }  // namespace lobewright::tests

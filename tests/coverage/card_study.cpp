@@ -8,6 +8,7 @@
 #include "rig/model/example_cams.hpp"
 #include "rig/model/simulate.hpp"
 #include "rig/model/truth_curve.hpp"
+#include "tests/coverage/random_rig.hpp"
 
 namespace lobewright {
 namespace {
@@ -155,34 +156,6 @@ std::map<std::string, Measured> figures_of(const LobeCard& card) {
     return all;
 }
 
-RigModel random_rig(const CoverageOptions& options, Random& random) {
-    RigModel rig;
-    const std::array<std::int64_t, 3> counts{3600, 7200, 14400};
-    rig.info.counts_per_rev = counts[random.below(3)];
-    rig.info.direction = random.below(4) == 0 ? -1 : 1;
-    rig.info.front_z_mm = -4.0;
-    rig.info.rear_z_mm = 4.0;
-    rig.info.resolution_mm = options.coarse_step ? 0.01 : 0.0005;
-    rig.info.error_limit_mm = options.indicator_error ? (random.below(2) == 0 ? 0.001 : 0.002) : 0.0;
-    rig.index_phase_deg = random.uniform(-180.0, 180.0);
-    rig.setup = {random.uniform(-0.01, 0.01), random.uniform(-0.01, 0.01), 0.0, 0.0};
-    rig.zero_mm = {random.uniform(-0.02, 0.02), random.uniform(-0.02, 0.02)};
-    rig.noise_mm = options.coarse_step ? 0.001 : random.uniform(0.0003, 0.0007);
-    const double drift = options.table ? 0.0 : random.uniform(-0.0005, 0.0005);
-    rig.drift_mm_per_min = {drift, drift};
-    rig.walk_mm_per_root_min = options.walk_mm_per_root_min;
-    if (options.table) {
-        rig.sampling = Sampling::by_hand;
-        rig.angle_column = true;
-        rig.info.counts_per_rev.reset();
-    }
-    if (options.round_tip) {
-        rig.info.tip = random.below(2) == 0 ? Tip::point : Tip::roller;
-        if (rig.info.tip == Tip::roller) rig.info.tip_radius_mm = random.uniform(2.0, 8.0);
-    }
-    return rig;
-}
-
 /// Cylinder 1's exhaust and intake lobe.
 CamModel random_cam(Random& random) {
     CamModel cam = launch_engine_cam();
@@ -206,7 +179,8 @@ std::map<std::string, FigureCoverage> study_card_coverage(const CoverageOptions&
     for (int i = 0; i < options.cams; ++i) {
         Random random(options.seed, static_cast<std::uint64_t>(i));
         const CamModel cam = random_cam(random);
-        const RigModel rig = random_rig(options, random);
+        const double noise_mm = options.coarse_step ? 0.001 : random.uniform(0.0003, 0.0007);
+        const RigModel rig = random_rig(options, noise_mm, random);
         HandModel hand;
         hand.mean_deg_per_s = random.uniform(10.0, 20.0);
         hand.turns_max = 2.2;

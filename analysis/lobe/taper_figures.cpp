@@ -1,0 +1,123 @@
+#include "analysis/lobe/taper_figures.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace lobewright {
+std::vector<double> taper_curve(const LobeView& view, const std::optional<DatumInfo>& datum) {
+    const double scale = view.geometry.taper_scale();
+    const double base =
+        datum ? view.shape.rear_circle.c0 - view.shape.front_circle.c0 - datum->rear_minus_front_mm : 0.0;
+    std::vector<double> taper(grid_points);
+    for (std::size_t g = 0; g < grid_points; ++g)
+        taper[g] = scale * (view.shape.rear[g] - view.shape.front[g] + base);
+    return taper;
+}
+
+namespace {
+
+/// Influence of a mean of the taper curve. Front and rear enter with opposite signs.
+Influence taper_influence(const LobeView& view, const std::vector<double>& weights, bool absolute) {
+    Influence influence;
+    const double scale = view.geometry.taper_scale();
+    influence.used.add({-1.0, 1.0}, weights, scale);
+    if (absolute) {
+        influence.used.circle[0][0] = -scale;
+        influence.used.circle[1][0] = scale;
+        influence.datum = scale;
+    }
+    return influence;
+}
+
+Measured taper_mean(const LobeView& view, const char* name, const std::vector<double>& taper,
+                    const std::vector<double>& weights, bool absolute) {
+    const auto influence = taper_influence(view, weights, absolute);
+    auto terms = view.all.terms(influence);
+    if (absolute) terms.passes = view.geometry.taper_scale() * view.curve.level_scatter_mm;
+    return view.all.figure(name, weighted_sum(weights, taper), terms);
+}
+
+/// The side that the ramps say: proved away from zero, or none.
+HighSide high_side_of(const TaperFigures& taper) {
+    const double mean = 0.5 * (taper.opening_mm.value + taper.closing_mm.value);
+    const double u = 0.5 * (taper.opening_mm.u95 + taper.closing_mm.u95);
+    if (std::abs(mean) <= u) return HighSide::none;
+    return mean > 0.0 ? HighSide::rear : HighSide::front;
+}
+
+}  // namespace
+
+TaperFigures taper_figures(const LobeView& view, const std::optional<DatumInfo>& datum) {
+    TaperFigures out;
+    const bool absolute = datum.has_value();
+    const auto taper = taper_curve(view, datum);
+    out.datum = absolute ? TaperDatum::mastered : TaperDatum::base_circle;
+    const auto& g = view.guide;
+    out.opening_mm =
+        taper_mean(view, "taper.opening", taper, mean_weights(g.low.opening, g.high.opening), absolute);
+    out.closing_mm =
+        taper_mean(view, "taper.closing", taper, mean_weights(g.high.closing, g.low.closing), absolute);
+    const double half = nose_half_deg * grid_per_deg, middle = g.half.middle();
+    out.nose_mm = taper_mean(view, "taper.nose", taper, mean_weights(middle - half, middle + half), absolute);
+    if (absolute) {
+        const auto arc = view.heel.arc();
+        const double from = static_cast<double>(arc.first);
+        const auto weights = mean_weights(from, from + static_cast<double>(arc.count - 1));
+        out.base_mm = taper_mean(view, "taper.base", taper, weights, true);
+        out.high_side = high_side_of(out);
+    } else {
+        out.base_mm = {0.0, 0.0};  // by definition: the taper is stated relative to it
+        out.high_side = HighSide::unknown;
+    }
+    return out;
+}
+
+namespace {
+
+double arc_below(const std::vector<double>& size, double centre, double limit) {
+    if (!(limit > 0.0) || value_at(size, centre) >= limit) return 0.0;
+    const auto reach = [&](double way) {
+        constexpr double step = 0.1;  // grid steps: a twentieth of a degree
+        double x = 0.0;
+        while (x < 0.5 * static_cast<double>(grid_points) && value_at(size, centre + way * x) < limit)
+            x += step;
+        return x;
+    };
+    return std::min(deg_of_grid(reach(1.0) + reach(-1.0)), 360.0);
+}
+
+}  // namespace
+
+Measured flat_arc(const LobeView& view, const std::optional<DatumInfo>& datum, double limit_mm) {
+    if (!datum) return {};
+    const auto taper = taper_curve(view, datum);
+    const double centre = view.guide.half.middle();
+    // A single reading's noise must not break the arc: two degrees of the curve are taken together.
+    std::vector<double> size(grid_points), low(grid_points), high(grid_points);
+    const auto mean2 = [&](std::size_t at) {
+        double sum = 0.0;
+        for (std::size_t i = 0; i < 5; ++i) sum += taper[(at + grid_points + i - 2) % grid_points];
+        return sum / 5.0;
+    };
+    const double half = nose_half_deg * grid_per_deg;
+    const auto weights = mean_weights(centre - half, centre + half);
+    const double u95 = view.all.terms(taper_influence(view, weights, true)).expanded();
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        const double t = mean2(g);
+        size[g] = std::abs(t);
+        low[g] = std::abs(t - u95);
+        high[g] = std::abs(t + u95);
+    }
+    // The taper's error is common to the whole lobe (datum) or slow (indicator): shift it both ways, and
+    // shrink and widen the band, and take what the arc then does.
+    const double arc = arc_below(size, centre, limit_mm);
+    double u = 0.0;
+    for (const double other :
+         {arc_below(low, centre, limit_mm), arc_below(high, centre, limit_mm),
+          arc_below(size, centre, limit_mm + u95), arc_below(size, centre, limit_mm - u95)}) {
+        u = std::max(u, std::abs(other - arc));
+    }
+    return {arc, u};
+}
+
+}  // namespace lobewright

@@ -1,0 +1,67 @@
+#include "cli/common_options.hpp"
+
+#include <algorithm>
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "analysis/errors.hpp"
+
+namespace lobewright {
+
+void add_units_option(CLI::App& command, std::string& units, const std::string& otherwise) {
+    command.add_option("--units", units, fmt::format("lengths in mm or in (as {})", otherwise))
+        ->type_name("UNIT")
+        ->check(CLI::IsMember({"mm", "in"}));
+}
+
+Units units_or(const std::string& units, Units otherwise) {
+    if (units.empty()) return otherwise;
+    return units == "in" ? Units::in : Units::mm;
+}
+
+void add_json_option(CLI::App& command, bool& json) {
+    command.add_flag("--json", json, "print one JSON object and nothing else");
+}
+
+void add_lobe_option(CLI::App& command, std::vector<std::string>& lobes, const std::string& help) {
+    command.add_option("--lobe", lobes, help)->type_name("NAME")->allow_extra_args(false);
+}
+
+void check_lobe_option(const std::vector<std::string>& lobes, bool json) {
+    if (json && !lobes.empty()) {
+        throw UsageError("--lobe chooses what the screen shows; --json always holds every lobe");
+    }
+}
+
+std::vector<std::size_t> find_names(const std::vector<std::string>& wanted,
+                                    const std::vector<std::string>& names) {
+    std::vector<std::size_t> found;
+    for (const std::string& name : wanted) {
+        const auto at = std::find(names.begin(), names.end(), name);
+        if (at == names.end()) {
+            throw UsageError(
+                fmt::format("--lobe {}: no such lobe; the run has {}", name, fmt::join(names, ", ")));
+        }
+        found.push_back(static_cast<std::size_t>(at - names.begin()));
+    }
+    return found;
+}
+
+void add_setup_option(CLI::App& command, std::string& file) {
+    command.add_option("--setup", file, "where the indicators stand, and more of the bench")
+        ->type_name("FILE");
+}
+
+void add_reference_setup_option(CLI::App& command, std::string& file) {
+    command.add_option("--reference-setup", file, "the same of the reference run's bench")->type_name("FILE");
+}
+
+BenchSetUp set_up_of(const std::string& file) {
+    return file.empty() ? BenchSetUp{} : read_bench_set_up(file);
+}
+
+}  // namespace lobewright
