@@ -13,6 +13,7 @@
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/command_repeat.hpp"
+#include "cli/command_virtual_rig.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -37,6 +38,8 @@ constexpr auto closing = R"(Examples:
       how well the bench repeats, and the smallest wear that it can prove
   lobewright card launch-4-new
       durations, centrelines, lift: the cam's card
+  lobewright virtual-rig
+      a rig that isn't there, to learn and to test with
   lobewright compare --help
       every option, with more examples
 
@@ -52,6 +55,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_datum(app, action);
     setup_repeat(app, action);
     setup_card(app, action);
+    setup_virtual_rig(app, action);
 }
 
 /// "compare, inspect, ...".

@@ -2,6 +2,18 @@
 
 namespace lobewright::firmware {
 
+namespace {
+
+void tip_field(Line& line, const TipReading& tip) {
+    if (tip.state == TipState::good) {
+        line.field(tip.steps);
+    } else {
+        line.field("-");
+    }
+}
+
+}  // namespace
+
 void Controller::edge(bool a, bool b, bool index) {
     const EncoderStep step = encoder_.look(a, b, index);
     if (step.illegal) fault(FaultKind::encoder);
@@ -166,13 +178,8 @@ void Controller::write(const Record& record) {
         line.field(record.count);
     }
     if (record.kind == 'S') {
-        for (const TipReading& tip : {record.front, record.rear}) {
-            if (tip.state == TipState::good) {
-                line.field(tip.steps);
-            } else {
-                line.field("-");
-            }
-        }
+        tip_field(line, record.front);
+        tip_field(line, record.rear);
     }
     say(line);
 }

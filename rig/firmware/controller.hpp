@@ -31,8 +31,9 @@ struct Hardware {
     std::uint32_t (*now_us)(void* self) = nullptr;  // a clock that wraps at 2^32
     void (*read_tips)(void* self, TipReading& front, TipReading& rear) = nullptr;  // latches both at once
     void (*zero_tips)(void* self) = nullptr;
-    void (*run_motor)(void* self, std::int32_t counts_per_s) = nullptr;  // signed, 0 stops; optional: no motor
-    void (*mask_edges)(void* self, bool masked) = nullptr;  // holds the encoder's interrupt off; optional
+    void (*run_motor)(void* self,
+                      std::int32_t counts_per_s) = nullptr;  // signed, 0 stops; optional: no motor
+    void (*mask_edges)(void* self, bool masked) = nullptr;   // holds the encoder's interrupt off; optional
 };
 
 struct ControllerSetup {
@@ -78,7 +79,8 @@ private:
         std::uint32_t seq = 0;
         std::uint32_t t_us = 0;
         std::int32_t count = 0;
-        TipReading front, rear;
+        TipReading front = {};
+        TipReading rear = {};
     };
 
     [[nodiscard]] std::uint32_t now() const { return hardware_.now_us(hardware_.self); }
@@ -110,8 +112,8 @@ private:
     std::uint32_t seq_ = 0;
     std::uint32_t last_line_us_ = 0;
     bool streaming_ = false;
-    bool overrun_ = false;     // records were lost that no `F overrun` has told of
-    bool hello_due_ = false;   // answers that wait for room
+    bool overrun_ = false;    // records were lost that no `F overrun` has told of
+    bool hello_due_ = false;  // answers that wait for room
     bool stopped_due_ = false;
     bool sampled_ = false;  // since the start
     std::int32_t sampled_count_ = 0;

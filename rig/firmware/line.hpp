@@ -43,7 +43,8 @@ public:
     void close() {
         const std::uint16_t sum = crc16(text_, size_);
         text_[size_++] = '*';
-        for (int shift = 12; shift >= 0; shift -= 4) text_[size_++] = "0123456789ABCDEF"[(sum >> shift) & 0xF];
+        for (int shift = 12; shift >= 0; shift -= 4)
+            text_[size_++] = "0123456789ABCDEF"[(sum >> shift) & 0xF];
         text_[size_++] = '\n';
     }
 
