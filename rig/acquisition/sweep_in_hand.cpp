@@ -10,7 +10,6 @@ namespace lobewright {
 
 namespace {
 
-constexpr std::int64_t one_trouble_us = 1'000'000;  // what comes again within a second is the same trouble
 constexpr std::int64_t speed_over_us =
     300'000;  // long enough for slow devices, short enough to follow a hand
 constexpr std::int64_t standing_us = 3'000'000;  // a hand that rests this long has stopped turning
@@ -19,49 +18,6 @@ constexpr double calm = 0.9;                     // of the speed limit: below it
 
 std::int64_t time_of(const RigEvent& event) {
     return std::visit([](const auto& e) { return e.t_us; }, event);
-}
-
-std::optional<SweepTroubleKind> kind_of(TroubleKind kind) {
-    switch (kind) {
-        case TroubleKind::lines_lost:
-            return SweepTroubleKind::lines_lost;
-        case TroubleKind::line_damaged:
-            return SweepTroubleKind::lines_damaged;
-        case TroubleKind::range_front:
-            return SweepTroubleKind::front_range;
-        case TroubleKind::range_rear:
-            return SweepTroubleKind::rear_range;
-        case TroubleKind::encoder:
-            return SweepTroubleKind::encoder;
-        case TroubleKind::overrun:
-            return SweepTroubleKind::overrun;
-        case TroubleKind::motor_halted:
-            return SweepTroubleKind::motor_halted;
-        case TroubleKind::not_answering:
-            return SweepTroubleKind::not_answering;
-        case TroubleKind::unplugged:
-            return SweepTroubleKind::unplugged;
-        case TroubleKind::port_errors:
-            return SweepTroubleKind::port_errors;
-        case TroubleKind::recording:
-            return SweepTroubleKind::recording;
-    }
-    return std::nullopt;
-}
-
-/// Troubles that leave nothing behind once the turn is whole.
-bool turning_puts_right(SweepTroubleKind kind) {
-    switch (kind) {
-        case SweepTroubleKind::front_stuck:
-        case SweepTroubleKind::rear_stuck:
-        case SweepTroubleKind::no_index:
-        case SweepTroubleKind::encoder:
-        case SweepTroubleKind::drift:
-        case SweepTroubleKind::recording:
-            return false;
-        default:
-            return true;
-    }
 }
 
 double or_nan(const std::optional<double>& figure) {
@@ -80,10 +36,8 @@ void SweepInHand::take(const RigEvent& event, const CountFrame& frame, FrameChan
     if (const auto* reading = std::get_if<RigReading>(&event)) take_reading(*reading, frame);
     if (const auto* trouble = std::get_if<RigTrouble>(&event)) take_trouble(*trouble);
     if (const auto* idle = std::get_if<RigIdle>(&event)) watch_speed(idle->t_us, idle->count);
-    if (frame.mark_missed() && std::none_of(troubles_.begin(), troubles_.end(), [](const SweepTrouble& t) {
-            return t.kind == SweepTroubleKind::no_index && !t.put_right;
-        }))
-        tell(SweepTroubleKind::no_index, t_us, std::nullopt);
+    if (frame.mark_missed() && !log_.has_open(SweepTroubleKind::no_index))
+        log_.tell(SweepTroubleKind::no_index, t_us, std::nullopt);
     look_for_the_end(t_us);
 }
 
@@ -95,25 +49,15 @@ void SweepInHand::take_change(std::int64_t t_us, const CountFrame& frame, FrameC
         angle_deg_.reset();
     }
     if (change == FrameChange::slipped)
-        tell(SweepTroubleKind::slip, t_us, std::nullopt, std::abs(frame.off_by()));
-    if (change != FrameChange::begun) {
-        for (SweepTrouble& trouble : troubles_)
-            trouble.put_right = trouble.put_right || trouble.kind == SweepTroubleKind::encoder ||
-                                trouble.kind == SweepTroubleKind::no_index;
-    }
+        log_.tell(SweepTroubleKind::slip, t_us, std::nullopt, std::abs(frame.off_by()));
+    if (change != FrameChange::begun) log_.mark_went_by();
     const bool were_true = rows_.true_angles();
     const bool had_place = !track_.empty();
     const double first_was = had_place ? track_.points().front().deg : 0.0;
     if (rows_.learn(frame)) {
         rebuild();
-        if (!were_true && rows_.true_angles() && had_place && !track_.empty()) {
-            const double shift = track_.points().front().deg - first_was;
-            for (SweepTrouble& trouble : troubles_) {
-                if (!trouble.from_deg) continue;
-                *trouble.from_deg += shift;
-                *trouble.to_deg += shift;
-            }
-        }
+        if (!were_true && rows_.true_angles() && had_place && !track_.empty())
+            log_.shift(track_.points().front().deg - first_was);
     }
 }
 
@@ -141,15 +85,15 @@ bool SweepInHand::figures_are_there(const RigReading& reading) {
         columns_ = {reading.front_mm.has_value(), reading.rear_mm.has_value()};
     }
     const auto [front, rear] = columns_.value_or(std::pair(true, true));
-    if (front && !reading.front_mm) tell(SweepTroubleKind::front_missing, reading.t_us, here());
-    if (rear && !reading.rear_mm) tell(SweepTroubleKind::rear_missing, reading.t_us, here());
+    if (front && !reading.front_mm) log_.tell(SweepTroubleKind::front_missing, reading.t_us, here());
+    if (rear && !reading.rear_mm) log_.tell(SweepTroubleKind::rear_missing, reading.t_us, here());
     return (!front || reading.front_mm) && (!rear || reading.rear_mm);
 }
 
 bool SweepInHand::time_is_good_enough(const RigReading& reading) {
     const double doubt_deg = std::abs(speed_deg_per_s_) * 1e-6 * reading.doubt_us;
     if (doubt_deg <= plan_.most_doubt_deg) return true;
-    tell(SweepTroubleKind::time_doubt, reading.t_us, here(), std::llround(1e3 * doubt_deg));
+    log_.tell(SweepTroubleKind::time_doubt, reading.t_us, here(), std::llround(1e3 * doubt_deg));
     return false;
 }
 
@@ -165,7 +109,7 @@ void SweepInHand::watch_speed(std::int64_t t_us, std::int64_t count) {
     if (!plan_.most_deg_per_s) return;
     const double speed = std::abs(speed_deg_per_s_);
     if (speed > *plan_.most_deg_per_s) {
-        if (!fast_) tell(SweepTroubleKind::too_fast, t_us, here(), std::llround(speed));
+        if (!fast_) log_.tell(SweepTroubleKind::too_fast, t_us, here(), std::llround(speed));
         fast_ = true;
     } else if (speed < calm * *plan_.most_deg_per_s) {
         fast_ = false;
@@ -175,25 +119,25 @@ void SweepInHand::watch_speed(std::int64_t t_us, std::int64_t count) {
 void SweepInHand::follow(const TrackPoint& point, std::int64_t t_us) {
     switch (track_.take(point)) {
         case Step::gap:
-            tell(SweepTroubleKind::gap, t_us, Stretch{track_.before_deg(), point.deg});
+            log_.tell(SweepTroubleKind::gap, t_us, Stretch{track_.before_deg(), point.deg});
             break;
         case Step::turned_back:
-            tell(SweepTroubleKind::turned_back, t_us, Stretch{track_.furthest_deg(), track_.furthest_deg()});
+            log_.tell(SweepTroubleKind::turned_back, t_us,
+                      Stretch{track_.furthest_deg(), track_.furthest_deg()});
             break;
         default:
             break;
     }
     if (const auto found = stuck_.take(point)) {
-        tell(found->front ? SweepTroubleKind::front_stuck : SweepTroubleKind::rear_stuck, t_us,
-             Stretch{found->from_deg, point.deg});
+        log_.tell(found->front ? SweepTroubleKind::front_stuck : SweepTroubleKind::rear_stuck, t_us,
+                  Stretch{found->from_deg, point.deg});
     }
 }
 
 void SweepInHand::take_trouble(const RigTrouble& trouble) {
-    const auto kind = kind_of(trouble.kind);
-    if (!kind) return;
-    if (*kind == SweepTroubleKind::unplugged) away_ = true;
-    tell(*kind, trouble.t_us, here(), static_cast<std::int64_t>(trouble.amount), trouble.says);
+    if (trouble.kind == TroubleKind::unplugged) away_ = true;
+    log_.tell(kind_of(trouble.kind), trouble.t_us, here(), static_cast<std::int64_t>(trouble.amount),
+              trouble.says);
 }
 
 void SweepInHand::rebuild() {
@@ -219,7 +163,7 @@ void SweepInHand::look_for_the_end(std::int64_t t_us) {
     const double most_mm = std::max(std::isnan(drift.front_mm) ? 0.0 : std::abs(drift.front_mm),
                                     std::isnan(drift.rear_mm) ? 0.0 : std::abs(drift.rear_mm));
     if (most_mm > plan_.most_drift_mm)
-        tell(SweepTroubleKind::drift, t_us, std::nullopt, std::llround(1e3 * most_mm));
+        log_.tell(SweepTroubleKind::drift, t_us, std::nullopt, std::llround(1e3 * most_mm));
 }
 
 bool SweepInHand::is_whole(const TurnTrack& track) const {
@@ -242,49 +186,6 @@ std::optional<Stretch> SweepInHand::here() const {
     return Stretch{*angle_deg_, *angle_deg_};
 }
 
-/// Adds the trouble, or what is new of it to the same trouble a moment ago.
-void SweepInHand::tell(SweepTroubleKind kind, std::int64_t t_us, std::optional<Stretch> where,
-                       std::int64_t amount, const std::string& says) {
-    const auto same = [&](const SweepTrouble& t) {
-        // What the rig calls out of range it then sends without a figure: one trouble, not two.
-        const bool range =
-            (kind == SweepTroubleKind::front_missing && t.kind == SweepTroubleKind::front_range) ||
-            (kind == SweepTroubleKind::rear_missing && t.kind == SweepTroubleKind::rear_range);
-        return (t.kind == kind || range) && t_us - t.last_us <= one_trouble_us;
-    };
-    const auto found = std::find_if(troubles_.rbegin(), troubles_.rend(), same);
-    const bool each_its_own = kind == SweepTroubleKind::gap || kind == SweepTroubleKind::turned_back ||
-                              kind == SweepTroubleKind::slip;
-    if (found == troubles_.rend() || each_its_own) {
-        SweepTrouble& trouble = troubles_.emplace_back();
-        trouble.kind = kind;
-        trouble.t_us = trouble.last_us = t_us;
-        trouble.amount = amount;
-        trouble.says = says;
-        if (where) trouble.from_deg = where->from_deg;
-        if (where) trouble.to_deg = where->to_deg;
-        return;
-    }
-    found->last_us = t_us;
-    const bool adds_up = kind == SweepTroubleKind::lines_lost || kind == SweepTroubleKind::lines_damaged ||
-                         kind == SweepTroubleKind::port_errors;
-    found->amount = adds_up ? found->amount + amount : std::max(found->amount, amount);
-    if (where && !found->from_deg) found->from_deg = where->from_deg;
-    if (where) found->to_deg = std::max(found->to_deg.value_or(where->to_deg), where->to_deg);
-}
-
-std::vector<SweepTrouble> SweepInHand::troubles() const {
-    std::vector<SweepTrouble> all = troubles_;
-    const auto passes = track_.passes();
-    const bool whole = missing_stretches(passes).empty();
-    for (SweepTrouble& trouble : all) {
-        if (trouble.put_right || !turning_puts_right(trouble.kind)) continue;
-        const bool has_place = trouble.from_deg && trouble.kind == SweepTroubleKind::gap;
-        trouble.put_right = has_place ? covers(passes, {*trouble.from_deg, *trouble.to_deg}) : whole;
-    }
-    return all;
-}
-
 std::vector<std::string> SweepInHand::marks() const {
     std::vector<std::string> marks;
     if (plan_.index && !rows_.true_angles())
@@ -299,8 +200,7 @@ std::vector<std::string> SweepInHand::marks() const {
     if (missing.empty() && overlap_deg(passes) < plan_.overlap_deg)
         marks.push_back(fmt::format("read twice over {:.0f} of {:.0f} deg only: drift isn't known",
                                     overlap_deg(passes), plan_.overlap_deg));
-    for (const SweepTrouble& trouble : troubles_)
-        if (!trouble.put_right && !turning_puts_right(trouble.kind)) marks.push_back(trouble_words(trouble));
+    for (const SweepTrouble& trouble : log_.lasting()) marks.push_back(trouble_words(trouble));
     return marks;
 }
 

@@ -25,7 +25,7 @@
 #include "rig/acquisition/stuck_watch.hpp"
 #include "rig/acquisition/sweep_plan.hpp"
 #include "rig/acquisition/sweep_rows.hpp"
-#include "rig/acquisition/sweep_trouble.hpp"
+#include "rig/acquisition/trouble_log.hpp"
 #include "rig/acquisition/turn_track.hpp"
 
 namespace lobewright {
@@ -50,7 +50,7 @@ public:
     /// What isn't amiss but wants saying.
     [[nodiscard]] std::vector<std::string> notes() const;
     /// Every trouble so far, those marked that the turn is whole without.
-    [[nodiscard]] std::vector<SweepTrouble> troubles() const;
+    [[nodiscard]] std::vector<SweepTrouble> troubles() const { return log_.all(track_); }
 
     [[nodiscard]] const SweepPlan& plan() const { return plan_; }
     [[nodiscard]] const TurnTrack& track() const { return track_; }
@@ -79,15 +79,13 @@ private:
     [[nodiscard]] bool is_whole(const TurnTrack& track) const;
     void leave_out_unmarked_if_whole();
     void look_for_the_end(std::int64_t t_us);
-    void tell(SweepTroubleKind kind, std::int64_t t_us, std::optional<Stretch> where, std::int64_t amount = 0,
-              const std::string& says = {});
     [[nodiscard]] std::optional<Stretch> here() const;
 
     SweepPlan plan_;
     SweepRows rows_;
     TurnTrack track_;
     StuckWatch stuck_;
-    std::vector<SweepTrouble> troubles_;
+    TroubleLog log_;
     std::optional<std::pair<bool, bool>> columns_;  // front and rear: what the first reading of a journal had
     std::optional<double> angle_deg_, front_mm_, rear_mm_;
     std::deque<std::pair<std::int64_t, std::int64_t>> recent_;  // time and count
