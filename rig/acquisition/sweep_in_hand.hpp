@@ -51,6 +51,7 @@ public:
     [[nodiscard]] std::vector<std::string> notes() const;
     /// Every trouble so far, those marked that the turn is whole without.
     [[nodiscard]] std::vector<SweepTrouble> troubles() const { return log_.all(track_); }
+    [[nodiscard]] std::size_t trouble_count() const { return log_.size(); }
 
     [[nodiscard]] const SweepPlan& plan() const { return plan_; }
     [[nodiscard]] const TurnTrack& track() const { return track_; }

@@ -26,6 +26,7 @@ public:
     void shift(double by_deg);
 
     [[nodiscard]] bool has_open(SweepTroubleKind kind) const;
+    [[nodiscard]] std::size_t size() const { return troubles_.size(); }
 
     /// All of them, those marked that the turn is whole without.
     [[nodiscard]] std::vector<SweepTrouble> all(const TurnTrack& track) const;
