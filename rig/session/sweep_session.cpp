@@ -10,7 +10,7 @@ namespace lobewright {
 SweepSession::SweepSession(SweepStore& store, std::vector<BenchPlace> places, SweepPlan plan, Post post)
     : store_(store), places_(std::move(places)), plan_(std::move(plan)), post_(std::move(post)) {
     const auto first = std::find_if(places_.begin(), places_.end(),
-                                    [&](const BenchPlace& place) { return !has_whole_sweep(place.name); });
+                                    [&](const BenchPlace& place) { return !store_.has_whole(place.name); });
     at_ = first != places_.end() ? static_cast<std::size_t>(first - places_.begin()) : 0;
     post_({SessionDoes::opens, plan_});
 }
@@ -157,7 +157,7 @@ void SweepSession::settle(const TakenSweep& taken) {
 void SweepSession::advance() {
     for (std::size_t step = 1; step <= places_.size(); ++step) {
         const std::size_t next = (at_ + step) % places_.size();
-        if (has_whole_sweep(places_[next].name)) continue;
+        if (store_.has_whole(places_[next].name)) continue;
         at_ = next;
         return;
     }
@@ -168,12 +168,6 @@ void SweepSession::close() {
     if (over_) return;
     over_ = true;
     post_({SessionDoes::closes, {}});
-}
-
-bool SweepSession::has_whole_sweep(const std::string& name) const {
-    const auto sweeps = store_.sweeps_of(name);
-    return std::any_of(sweeps.begin(), sweeps.end(),
-                       [](const StoredSweep& sweep) { return sweep.marks.empty(); });
 }
 
 std::vector<SweepOutcome> SweepSession::outcomes() {

@@ -80,7 +80,6 @@ private:
     void notice(const RigEvent& event);
     void advance();
     void close();
-    [[nodiscard]] bool has_whole_sweep(const std::string& name) const;
 
     SweepStore& store_;
     std::vector<BenchPlace> places_;

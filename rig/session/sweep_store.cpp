@@ -137,6 +137,11 @@ bool SweepStore::has(const std::string& name, int pass) const {
                        [&](const StoredSweep& sweep) { return sweep.of == name && sweep.pass == pass; });
 }
 
+bool SweepStore::has_whole(const std::string& name) const {
+    return std::any_of(sweeps_.begin(), sweeps_.end(),
+                       [&](const StoredSweep& sweep) { return sweep.of == name && sweep.marks.empty(); });
+}
+
 int SweepStore::next_pass(const std::string& name) const {
     int highest = 0;
     for (const StoredSweep& sweep : sweeps_)

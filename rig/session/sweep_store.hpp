@@ -34,6 +34,8 @@ public:
     [[nodiscard]] const std::vector<StoredSweep>& sweeps() const { return sweeps_; }
     [[nodiscard]] std::vector<StoredSweep> sweeps_of(const std::string& name) const;
     [[nodiscard]] bool has(const std::string& name, int pass) const;
+    /// Whether a sweep of this lobe or journal stands there without a mark.
+    [[nodiscard]] bool has_whole(const std::string& name) const;
     /// One above the highest pass of this lobe or journal.
     [[nodiscard]] int next_pass(const std::string& name) const;
 

@@ -19,7 +19,7 @@ TEST_CASE("counts are void until the first mark and placed backwards by it", "[r
     frame.take(reading(40));
     CHECK_FALSE(frame.absolute());
     CHECK_FALSE(frame.to_next_mark());
-    frame.take(reading(90));
+    frame.take(reading(98));
     CHECK(frame.take(RigIndex{0, 100}) == FrameChange::found);
     CHECK(frame.absolute());
     CHECK(frame.leg(0).zero == 100);
@@ -67,11 +67,24 @@ TEST_CASE("passed the other way the mark may differ by the pulse's width, and is
 
 TEST_CASE("counts that fall in the running direction are followed downward", "[rig][frame]") {
     CountFrame frame(1000, -1);
-    frame.take(reading(20));
+    frame.take(reading(2));
     CHECK(frame.take(RigIndex{0, 0}) == FrameChange::found);
     frame.take(reading(-250));
     CHECK(frame.to_next_mark() == 750);
     CHECK(frame.take(RigIndex{0, -1000}) == FrameChange::agrees);
+}
+
+TEST_CASE("a controller that counts anew at its first mark leaves what it counted before without a place",
+          "[rig][frame]") {
+    CountFrame frame(1000, 1);
+    frame.take(RigBack{});
+    frame.take(reading(700));
+    CHECK(frame.take(RigIndex{0, 0}) == FrameChange::found);
+    CHECK_FALSE(frame.leg(0).zero);
+    CHECK(frame.leg(1).zero == 0);
+    frame.take(reading(2));
+    CHECK(frame.to_next_mark() == 998);
+    CHECK(frame.take(RigIndex{0, 1000}) == FrameChange::agrees);
 }
 
 TEST_CASE("after a return counts are void again", "[rig][frame]") {
@@ -80,7 +93,7 @@ TEST_CASE("after a return counts are void again", "[rig][frame]") {
     frame.take(reading(400));
     CHECK(frame.take(RigBack{}) == FrameChange::begun);
     CHECK_FALSE(frame.absolute());
-    frame.take(reading(0));
+    frame.take(reading(36));
     CHECK(frame.take(RigIndex{0, 37}) == FrameChange::found);
     CHECK(frame.leg(frame.current()).zero == 37);
     CHECK(frame.leg(frame.current()).epoch == 1);
