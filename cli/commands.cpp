@@ -13,6 +13,8 @@
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/command_repeat.hpp"
+#include "cli/command_replay.hpp"
+#include "cli/command_sweep.hpp"
 #include "cli/command_virtual_rig.hpp"
 #include "cli/output.hpp"
 
@@ -38,13 +40,16 @@ constexpr auto closing = R"(Examples:
       how well the bench repeats, and the smallest wear that it can prove
   lobewright card launch-4-new
       durations, centrelines, lift: the cam's card
+  lobewright sweep my-cam --port /dev/ttyUSB0
+      sweep a cam on the rig, lobe by lobe
   lobewright virtual-rig
       a rig that isn't there, to learn and to test with
   lobewright compare --help
       every option, with more examples
 
 Exit status: 0 fit to reuse; 1 not fit (regrind or scrap); 2 measure again;
-64 usage; 65 bad data; 66 no such input; 74 input or output failed.)";
+64 usage; 65 bad data; 66 no such input; 69 no device; 74 input or output
+failed.)";
 
 /// The only list of commands.
 void add_commands(CLI::App& app, Action& action) {
@@ -55,6 +60,8 @@ void add_commands(CLI::App& app, Action& action) {
     setup_datum(app, action);
     setup_repeat(app, action);
     setup_card(app, action);
+    setup_sweep(app, action);
+    setup_replay(app, action);
     setup_virtual_rig(app, action);
 }
 
