@@ -202,11 +202,12 @@ void serve_until_told(const Served& rig, std::vector<Plugged>& outlets,
     how.say = [](const std::string& line) { write_stdout(line + "\n"); };
     std::string places;
     for (const std::string& place : rig.bench->places()) places += " " + place;
-    how.say(fmt::format("virtual rig: cam of {}, {} counts a turn, step {} nm", options.cam,
-                        rig.bench->counts_per_rev(), rig.bench->step_nm()));
-    how.say(fmt::format("places from front to rear:{}", places));
-    for (const Plugged& plugged : outlets) how.say(fmt::format("ready at {}", plugged.outlet.name()));
-    if (how.keys >= 0) how.say(keys_help);
+    how.greeting =
+        fmt::format("virtual rig: cam of {}, {} counts a turn, step {} nm\nplaces from front to rear:{}",
+                    options.cam, rig.bench->counts_per_rev(), rig.bench->step_nm(), places);
+    for (const Plugged& plugged : outlets)
+        how.greeting += fmt::format("\nready at {}", plugged.outlet.name());
+    if (how.keys >= 0) how.greeting += fmt::format("\n{}", keys_help);
     for (const int number : {SIGINT, SIGTERM, SIGHUP}) std::signal(number, end_by_signal);
     serve(rig, outlets, how, told_to_end);
     how.say("virtual rig: ended");

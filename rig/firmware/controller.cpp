@@ -48,7 +48,8 @@ void Controller::record(Record record) {
     if (!streaming_) return;
     tell_overrun();
     number(record);
-    if (records_.room() == 0) {
+    // While an overrun is untold what comes is lost as well: else each sample would take the place that its telling needs.
+    if (overrun_ || records_.room() == 0) {
         overrun_ = true;
         return;
     }

@@ -73,6 +73,7 @@ public:
           waiting_(outlets.size()) {}
 
     void run(const std::atomic<bool>& end) {
+        say(options_.greeting);
         auto next = Clock::now();
         while (!end && !rig_.bench->has_ended() && !quit_) {
             const bool moved = hear();

@@ -36,6 +36,7 @@ struct ServeOptions {
     std::filesystem::path control;  // a pipe that orders are read from, made and removed; empty: none
     int keys = -1;                  // a terminal that keys are read from, or -1
     std::function<void(const std::string& line)> say;  // what happens, for the screen
+    std::string greeting;                              // said once all stands
 };
 
 /// One outlet that a channel goes out at; several may share one.

@@ -114,9 +114,10 @@ void VirtualBench::tick(bool host_listens, const std::function<void(std::int64_t
 }
 
 ShownTip VirtualBench::tip(double mm, bool stuck, bool out, ShownTip& before) const {
-    if (out) return {TipNow::out_of_range, 0};
+    if (out) return {TipNow::out_of_range, 0, false};
     if (!stuck)
         before.steps = static_cast<std::int32_t>(std::llround(1e6 * mm / static_cast<double>(step_nm_)));
+    before.stuck = stuck;
     return before;
 }
 

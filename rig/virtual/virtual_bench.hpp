@@ -36,6 +36,7 @@ enum class TipNow { good, out_of_range };
 struct ShownTip {
     TipNow state = TipNow::good;
     std::int32_t steps = 0;
+    bool stuck = false;  // shows what it showed before, not the cam
 };
 struct ShownTips {
     ShownTip front;

@@ -142,8 +142,9 @@ void VirtualController::read_tips(firmware::TipReading& front, firmware::TipRead
     const auto text = [](const ShownTip& tip) {
         return tip.state == TipNow::good ? fmt::format("{}", tip.steps) : std::string("-");
     };
-    bench_.write_down("latch", fmt::format("{},{},{},{},{}", bench_.place(), position, core_->count(),
-                                           text(tips.front), text(tips.rear)));
+    const bool stuck = tips.front.stuck || tips.rear.stuck;
+    bench_.write_down("latch", fmt::format("{},{},{},{},{},{}", bench_.place(), position, core_->count(),
+                                           text(tips.front), text(tips.rear), stuck ? "stuck" : "true"));
 }
 
 void VirtualController::transmit() {

@@ -20,6 +20,11 @@ void VirtualHand::first(const HandMove& move) {
     moves_.push_front(move);
 }
 
+void VirtualHand::motor(std::optional<double> deg_per_s) {
+    if (motor_deg_per_s_ && !deg_per_s) now_deg_per_s_ = 0.0;  // it stops, and nothing else turns yet
+    motor_deg_per_s_ = deg_per_s;
+}
+
 /// The speed the hand is after; takes moves that are done off the list.
 double VirtualHand::wanted(double dt_s, bool may_turn) {
     if (moves_.empty()) return turns_on_ && may_turn ? speed_deg_per_s_ : 0.0;
@@ -51,6 +56,7 @@ void VirtualHand::advance(double dt_s, bool may_turn) {
         if (std::fabs(moved) >= std::fabs(left) && moved * left > 0.0) {
             moved = left;  // it ends where it was to end
             moves_.pop_front();
+            now_deg_per_s_ = 0.0;
         } else {
             left -= moved;
         }

@@ -34,7 +34,7 @@ public:
     void set_speed(double deg_per_s) { speed_deg_per_s_ = deg_per_s; }
     [[nodiscard]] double speed() const { return speed_deg_per_s_; }
     /// The motor holds the cam and turns it at this speed; none: it lets go.
-    void motor(std::optional<double> deg_per_s) { motor_deg_per_s_ = deg_per_s; }
+    void motor(std::optional<double> deg_per_s);
 
     /// Moves on by so much time. `may_turn` false: the hand waits, but for what is on its list.
     void advance(double dt_s, bool may_turn);
