@@ -16,12 +16,13 @@ std::optional<RigTrouble> port_trouble(const CaptureNote& note, std::int64_t t_u
         return RigTrouble{t_us, TroubleKind::port_errors, amount,
                           fmt::format("{}: {} on the port: check cable and baud", note.port, note.text)};
     }
+    if (note.event == "recording") return RigTrouble{t_us, TroubleKind::recording, 1, note.text};
     return std::nullopt;
 }
 
 bool is_port_note(const CaptureNote& note) {
     return note.event == "unplugged" || note.event == "returned" || note.event == "not_answering" ||
-           note.event == "port_errors";
+           note.event == "port_errors" || note.event == "recording";
 }
 
 }  // namespace lobewright

@@ -117,6 +117,12 @@ CaptureContents read_capture_bytes(std::string_view bytes, const std::string& na
     return read_text(bytes, name, past_damage, no_limit, take);
 }
 
+CaptureHead read_capture_head(const std::filesystem::path& file) {
+    std::string text;
+    read_file(file, text, most_bytes);
+    return head_of(text, file.string());
+}
+
 CaptureContents read_capture(const std::filesystem::path& file, PastDamage past_damage,
                              const std::function<void(const CaptureRecord&)>& take) {
     std::string text;

@@ -41,7 +41,10 @@ struct CaptureContents {
 CaptureContents read_capture(const std::filesystem::path& file, PastDamage past_damage,
                              const std::function<void(const CaptureRecord&)>& take);
 
-/// The same for bytes in memory, without following; `name` is for messages.
+/// What the first record says. Throws as read_capture does.
+CaptureHead read_capture_head(const std::filesystem::path& file);
+
+/// read_capture for bytes in memory, without following; `name` is for messages.
 CaptureContents read_capture_bytes(std::string_view bytes, const std::string& name, PastDamage past_damage,
                                    const std::function<void(const CaptureRecord&)>& take);
 
