@@ -13,6 +13,8 @@
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/command_repeat.hpp"
+#include "cli/command_stripe.hpp"
+#include "cli/command_thrust.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -52,6 +54,8 @@ void add_commands(CLI::App& app, Action& action) {
     setup_datum(app, action);
     setup_repeat(app, action);
     setup_card(app, action);
+    setup_stripe(app, action);
+    setup_thrust(app, action);
 }
 
 /// "compare, inspect, ...".
