@@ -38,6 +38,7 @@ std::vector<std::size_t> find_names(const std::vector<std::string>& wanted,
 template <class Lobes>
 std::vector<std::size_t> find_lobes(const std::vector<std::string>& wanted, const Lobes& lobes) {
     std::vector<std::string> names;
+    names.reserve(lobes.size());
     for (const auto& lobe : lobes) names.push_back(lobe.name);
     return find_names(wanted, names);
 }
