@@ -11,10 +11,13 @@
 #include "cli/command_card.hpp"
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
+#include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/command_replay.hpp"
 #include "cli/command_sweep.hpp"
+#include "cli/command_stripe.hpp"
+#include "cli/command_thrust.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -59,6 +62,9 @@ void add_commands(CLI::App& app, Action& action) {
     setup_card(app, action);
     setup_sweep(app, action);
     setup_replay(app, action);
+    setup_stripe(app, action);
+    setup_thrust(app, action);
+    setup_history(app, action);
 }
 
 /// "compare, inspect, ...".
