@@ -12,6 +12,7 @@
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
+#include "cli/command_ports.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/output.hpp"
 
@@ -41,7 +42,8 @@ constexpr auto closing = R"(Examples:
       every option, with more examples
 
 Exit status: 0 fit to reuse; 1 not fit (regrind or scrap); 2 measure again;
-64 usage; 65 bad data; 66 no such input; 74 input or output failed.)";
+64 usage; 65 bad data; 66 no such input; 69 no device; 74 input or output
+failed.)";
 
 /// The only list of commands.
 void add_commands(CLI::App& app, Action& action) {
@@ -52,6 +54,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_datum(app, action);
     setup_repeat(app, action);
     setup_card(app, action);
+    setup_ports(app, action);
 }
 
 /// "compare, inspect, ...".
