@@ -14,6 +14,7 @@
 #include "cli/command_inspect.hpp"
 #include "cli/command_ports.hpp"
 #include "cli/command_repeat.hpp"
+#include "cli/command_rig_check.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -55,6 +56,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_repeat(app, action);
     setup_card(app, action);
     setup_ports(app, action);
+    setup_rig_check(app, action);
 }
 
 /// "compare, inspect, ...".
