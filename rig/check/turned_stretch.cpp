@@ -8,6 +8,15 @@ namespace {
 constexpr double shaky_turns = 0.01;
 constexpr double least_turns = 0.5;
 
+/// Time in which the cam moved: rests don't count as slow turning.
+double moving_s(const std::vector<RigReading>& readings) {
+    std::int64_t us = 0;
+    for (std::size_t i = 1; i < readings.size(); ++i) {
+        if (readings[i].count != readings[i - 1].count) us += readings[i].t_us - readings[i - 1].t_us;
+    }
+    return static_cast<double>(us) * 1e-6;
+}
+
 /// Gathers readings into stretches; knows how far the hand had come.
 class Gatherer {
 public:
@@ -30,10 +39,9 @@ public:
     }
     void end() {
         if (now_.readings.size() > 1) {
-            const RigReading& first = now_.readings.front();
-            const RigReading& last = now_.readings.back();
-            now_.turns = std::abs(static_cast<double>(furthest_ - first.count)) / counts_per_rev_;
-            const double seconds = static_cast<double>(last.t_us - first.t_us) * 1e-6;
+            now_.turns =
+                std::abs(static_cast<double>(furthest_ - now_.readings.front().count)) / counts_per_rev_;
+            const double seconds = moving_s(now_.readings);
             if (seconds > 0.0) now_.deg_per_s = now_.turns * 360.0 / seconds;
             if (now_.turns >= least_turns) done_.push_back(now_);
         }

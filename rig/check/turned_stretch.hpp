@@ -17,7 +17,7 @@ struct TurnedStretch {
     int direction = 1;  // of the counts
     std::vector<RigReading> readings;
     double turns = 0.0;
-    double deg_per_s = 0.0;  // mean speed, without sign
+    double deg_per_s = 0.0;  // mean speed while it moved, without sign
 };
 
 /// Those of at least half a turn, in order.
