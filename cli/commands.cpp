@@ -13,9 +13,11 @@
 #include "cli/command_datum.hpp"
 #include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
+#include "cli/command_ports.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/command_replay.hpp"
 #include "cli/command_sweep.hpp"
+#include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
 #include "cli/command_thrust.hpp"
 #include "cli/output.hpp"
@@ -65,6 +67,8 @@ void add_commands(CLI::App& app, Action& action) {
     setup_stripe(app, action);
     setup_thrust(app, action);
     setup_history(app, action);
+    setup_ports(app, action);
+    setup_rig_check(app, action);
 }
 
 /// "compare, inspect, ...".
