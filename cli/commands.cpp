@@ -16,10 +16,11 @@
 #include "cli/command_ports.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/command_replay.hpp"
-#include "cli/command_sweep.hpp"
 #include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
+#include "cli/command_sweep.hpp"
 #include "cli/command_thrust.hpp"
+#include "cli/command_virtual_rig.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -46,6 +47,8 @@ constexpr auto closing = R"(Examples:
       durations, centrelines, lift: the cam's card
   lobewright sweep my-cam --port /dev/ttyUSB0
       sweep a cam on the rig, lobe by lobe
+  lobewright virtual-rig
+      a rig that isn't there, to learn and to test with
   lobewright compare --help
       every option, with more examples
 
@@ -69,6 +72,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_history(app, action);
     setup_ports(app, action);
     setup_rig_check(app, action);
+    setup_virtual_rig(app, action);
 }
 
 /// "compare, inspect, ...".
