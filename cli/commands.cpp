@@ -11,10 +11,15 @@
 #include "cli/command_card.hpp"
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
+#include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
+#include "cli/command_ports.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/command_replay.hpp"
+#include "cli/command_rig_check.hpp"
+#include "cli/command_stripe.hpp"
 #include "cli/command_sweep.hpp"
+#include "cli/command_thrust.hpp"
 #include "cli/command_virtual_rig.hpp"
 #include "cli/output.hpp"
 
@@ -62,6 +67,11 @@ void add_commands(CLI::App& app, Action& action) {
     setup_card(app, action);
     setup_sweep(app, action);
     setup_replay(app, action);
+    setup_stripe(app, action);
+    setup_thrust(app, action);
+    setup_history(app, action);
+    setup_ports(app, action);
+    setup_rig_check(app, action);
     setup_virtual_rig(app, action);
 }
 

@@ -1,6 +1,8 @@
 #include "cli/common_options.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <utility>
 
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
@@ -62,6 +64,22 @@ void add_reference_setup_option(CLI::App& command, std::string& file) {
 
 BenchSetUp set_up_of(const std::string& file) {
     return file.empty() ? BenchSetUp{} : read_bench_set_up(file);
+}
+
+void add_running_options(CLI::App& command, Running& running) {
+    command.add_option("--rpm", running.crank_rpm, "speed of the crank, for inertia")->type_name("N");
+    command.add_option("--mass", running.mass_kg, "moving mass at each tappet, kg")->type_name("KG");
+}
+
+void check_running_options(const Running& running) {
+    if (running.crank_rpm && !running.mass_kg)
+        throw UsageError("--rpm needs the moving mass: give --mass KG as well");
+    if (running.mass_kg && !running.crank_rpm) throw UsageError("--mass needs a speed: give --rpm N as well");
+    for (const auto& [value, option] : {std::pair{running.crank_rpm, "--rpm"}, {running.mass_kg, "--mass"}}) {
+        if (value && !(*value > 0.0 && std::isfinite(*value))) {
+            throw UsageError(fmt::format("{} {:g}: must be above 0", option, *value));
+        }
+    }
 }
 
 }  // namespace lobewright

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "analysis/contact/loaded_lobe.hpp"
 #include "analysis/support/bench_set_up.hpp"
 #include "analysis/units.hpp"
 
@@ -37,6 +38,7 @@ std::vector<std::size_t> find_names(const std::vector<std::string>& wanted,
 template <class Lobes>
 std::vector<std::size_t> find_lobes(const std::vector<std::string>& wanted, const Lobes& lobes) {
     std::vector<std::string> names;
+    names.reserve(lobes.size());
     for (const auto& lobe : lobes) names.push_back(lobe.name);
     return find_names(wanted, names);
 }
@@ -49,5 +51,11 @@ void add_reference_setup_option(CLI::App& command, std::string& file);
 
 /// The bench of a set-up file, or an indicator over the cam when no file is named.
 BenchSetUp set_up_of(const std::string& file);
+
+/// `--rpm N` and `--mass KG`: how the engine runs.
+void add_running_options(CLI::App& command, Running& running);
+
+/// Throws UsageError when one is given without the other, or isn't above zero.
+void check_running_options(const Running& running);
 
 }  // namespace lobewright

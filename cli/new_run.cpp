@@ -159,10 +159,14 @@ void fill(Settings& settings, NewRunOptions& options) {
         !settings.contains("rig.tip_radius"))
         missing.push_back("rig.tip_radius");
     const bool lobes = options.lobes.empty();
-    if (!can_ask()) {
+    const bool only_units = missing == std::vector<std::string_view>{"units"};
+    if (!lobes && (missing.empty() || only_units || !can_ask())) {
         std::erase(missing, "units");
         settings.try_emplace("units", "mm");
-        if (missing.empty() && !lobes) return;
+        if (missing.empty()) return;
+    }
+    if (!can_ask()) {
+        std::erase(missing, "units");
         throw UsageError(fmt::format("the new run needs {}{}{} (see lobewright sweep --help)",
                                      missing.empty() ? "" : fmt::format("--set of {}", joined(missing)),
                                      missing.empty() || !lobes ? "" : ", and ",

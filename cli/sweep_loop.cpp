@@ -41,9 +41,9 @@ public:
         facts_.run = parts.run;
         facts_.port = one_line(parts.port);
         facts_.most_deg_per_s = parts.most_deg_per_s;
+        facts_.has_motor = parts.wish.has_value();
         style_.blocks = draws_blocks();
         style_.colour = !parts.no_colour && stdout_takes_colour();
-        if (terminal_.kind() != TerminalKind::screen) say_place();
     }
     ~Loop() {
         if (guard_.running()) guard_.halt("the program ends");
@@ -52,6 +52,8 @@ public:
     Loop& operator=(const Loop&) = delete;
 
     int run() {
+        take_items();  // a rig that is connected has answered already
+        if (terminal_.kind() != TerminalKind::screen) say_place();
         while (!session().over()) {
             wait();
             take_signals();
@@ -65,7 +67,7 @@ public:
         news();
         terminal_.leave();
         if (terminal_.kind() == TerminalKind::screen && !summary_.empty())
-            write_stdout(fmt::format("{}\n", fmt::join(summary_, "\n")));
+            terminal_.print(fmt::format("{}\n", fmt::join(summary_, "\n")));
         return signal_;
     }
 
@@ -178,7 +180,7 @@ private:
             if (key == 'r') walk.repeat();
             if (key == 's') walk.skip();
             if (key == 'q') walk.quit();
-            if (key == 't' && parts_.wish) facts_.confirming = "";
+            if (key == 't' && parts_.wish) ask_for_motor();
             return;
         }
         if (key == enter || key == '\r' || key == ' ') start_here();
@@ -192,14 +194,15 @@ private:
     void start_here() {
         facts_.says.clear();
         if (!session().rig_is_there()) return;
-        if (parts_.wish) {
-            facts_.confirming = "";
-            if (terminal_.kind() == TerminalKind::screen) return;
-            for (const std::string& words : sweep_view(session(), facts_).says) terminal_.say(words);
-            return;
-        }
+        if (parts_.wish) return ask_for_motor();
         known_troubles_ = 0;
         session().go();
+    }
+
+    void ask_for_motor() {
+        facts_.says.clear();
+        facts_.confirming = "";
+        for (const std::string& words : motor_words("")) terminal_.say(words);
     }
 
     /// The deliberate word that starts the motor, letter by letter.
@@ -217,17 +220,23 @@ private:
         }
         known_troubles_ = session().sweeping() ? known_troubles_ : 0;
         motor_is_due_ = true;
-        troubles_at_start_ = session().troubles();
+        troubles_at_start_ = troubles_now();
         session().go();
+    }
+
+    /// Of the rig, and of the sweep in hand.
+    std::size_t troubles_now() {
+        const SweepInHand* hand = session().bench().in_hand();
+        return session().troubles() + (hand != nullptr ? hand->trouble_count() : 0);
     }
 
     void watch_motor() {
         if (motor_is_due_ && session().sweeping()) {
             motor_is_due_ = false;
-            if (session().troubles() == troubles_at_start_ && session().rig_is_there())
+            if (troubles_now() == troubles_at_start_ && session().rig_is_there())
                 guard_.start(parts_.wish->counts, parts_.wish->counts_per_s, now_us());
         }
-        if (guard_.running() && session().troubles() != troubles_at_start_) {
+        if (guard_.running() && troubles_now() != troubles_at_start_) {
             guard_.halt("a fault came");
             tell_halt();
         }

@@ -29,12 +29,6 @@ std::string where_to_set(const BenchPlace& place, const Run& run) {
 
 std::vector<std::string> place_words(const SweepSession& session, const BenchFacts& facts) {
     std::vector<std::string> says = facts.says;
-    if (facts.confirming) {
-        for (const std::string& caution : cautions_for_the_motor()) says.push_back(caution);
-        says.push_back(fmt::format("Type yes and Enter to start the motor, anything else to leave it: {}",
-                                   *facts.confirming));
-        return says;
-    }
     if (session.all_done()) {
         says.emplace_back(
             "Every lobe and journal named has a whole sweep. q ends; Enter sweeps here once more.");
@@ -84,12 +78,14 @@ std::vector<std::string> cautions_for_setting_up() {
         "setting up. Local shop-safety rules come first."};
 }
 
-std::vector<std::string> cautions_for_the_motor() {
+std::vector<std::string> motor_words(const std::string& typed) {
     return {
         "THE MOTOR WILL TURN THE CAM. Hands, sleeves, rags and tools off; nobody else at the rig; the stop "
-        "button within reach.",
+        "button "
+        "within reach.",
         "Any key halts it, and so does every fault, a lost line and a closed terminal. It never starts by "
-        "itself."};
+        "itself.",
+        "Type yes and Enter to start the motor, anything else to leave it: " + typed};
 }
 
 std::vector<std::string> outcome_words(const SweepOutcome& outcome) {
@@ -136,15 +132,21 @@ SweepView sweep_view(const SweepSession& session, const BenchFacts& facts) {
             view.front_mm = session.last_reading()->front_mm;
             view.rear_mm = session.last_reading()->rear_mm;
         }
-        view.says = place_words(session, facts);
+        view.says = facts.confirming ? motor_words(*facts.confirming) : place_words(session, facts);
         view.keys = facts.confirming ? "" : "Enter sweep   u undo last   s skip   b back   q quit";
         return view;
     }
     add_hand(view, *hand);
     view.speed_deg_per_s = facts.quiet ? 0.0 : hand->speed_deg_per_s();
-    if (facts.confirming)
-        for (const std::string& words : place_words(session, facts)) view.says.push_back(words);
-    view.keys = facts.motor ? "any key HALTS the motor" : "e end here   r repeat   s skip   q quit";
+    constexpr std::size_t latest = 2;
+    const std::size_t from = facts.says.size() - std::min(facts.says.size(), latest);
+    view.says.insert(view.says.end(), facts.says.begin() + static_cast<std::ptrdiff_t>(from),
+                     facts.says.end());
+    if (facts.confirming) view.says = motor_words(*facts.confirming);
+    view.keys = facts.motor        ? "any key HALTS the motor"
+                : facts.confirming ? ""
+                : facts.has_motor  ? "e end here   r repeat   s skip   t motor   q quit"
+                                   : "e end here   r repeat   s skip   q quit";
     return view;
 }
 

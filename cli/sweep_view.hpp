@@ -15,8 +15,9 @@ struct BenchFacts {
     const Run* run = nullptr;
     std::string port;
     std::optional<double> most_deg_per_s;
-    bool quiet = false;  // nothing has come from the rig for a while: the cam stands
-    bool motor = false;
+    bool quiet = false;                     // nothing has come from the rig for a while: the cam stands
+    bool motor = false;                     // it turns
+    bool has_motor = false;                 // and was asked for
     std::vector<std::string> says;          // the latest news, shown where the next lobe is set up
     std::optional<std::string> confirming;  // what was typed so far of the word that starts the motor
 };
@@ -25,7 +26,8 @@ SweepView sweep_view(const SweepSession& session, const BenchFacts& facts);
 
 /// The cautions for the step at hand (docs/sweeping.md).
 std::vector<std::string> cautions_for_setting_up();
-std::vector<std::string> cautions_for_the_motor();
+/// With the question for the word that starts it, and what was typed of it so far.
+std::vector<std::string> motor_words(const std::string& typed);
 
 /// What became of a sweep, in sentences: the first says it all, marks follow.
 std::vector<std::string> outcome_words(const SweepOutcome& outcome);

@@ -41,6 +41,8 @@ public:
     void show_line(const std::string& line);
     /// Says something that stays: above the live line, or as a line of its own.
     void say(const std::string& line);
+    /// Says this on every kind of terminal, after `leave`.
+    void print(const std::string& text) const { write(text); }
     void bell();
     /// The next screen is sent whole.
     void forget() { shown_.clear(); }

@@ -10,6 +10,7 @@
 #include "rig/acquisition/latched_decoder.hpp"
 #include "rig/acquisition/rig_description.hpp"
 #include "rig/acquisition/rig_listener.hpp"
+#include "rig/acquisition/separate_decoder.hpp"
 
 namespace lobewright {
 
@@ -29,7 +30,7 @@ public:
 
 private:
     NoteListener notes_;
-    LatchedDecoder decoder_;
+    std::variant<LatchedDecoder, SeparateDecoder> decoder_;
 };
 
 }  // namespace lobewright

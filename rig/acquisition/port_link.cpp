@@ -36,6 +36,7 @@ void PortLink::take(OpenPort port) {
     if (port_->identity()) identity_ = port_->identity();
     stream_.assign(port_->take_descriptor());
     last_heard_us_ = steady_now_us();
+    waiting_ = false;
     errors_ = port_->errors().value_or(LineErrors{}).sum();
 }
 
@@ -59,27 +60,31 @@ void PortLink::read() {
 void PortLink::send(std::string bytes) {
     if (!port_) return;
     to_send_.push_back(std::move(bytes));
-    if (!writing_) write();
+    if (!waiting_) write();
 }
 
 void PortLink::write() {
-    writing_ = true;
-    stream_.async_wait(
-        boost::asio::posix::stream_descriptor::wait_write, [this](const boost::system::error_code& error) {
-            writing_ = false;
-            if (error || !port_ || to_send_.empty()) return;
-            std::string& next = to_send_.front();
-            // A socket whose peer has gone would end the program by a signal, asked otherwise than so.
-            const ssize_t sent =
-                port_->is_socket()
-                    ? ::send(stream_.native_handle(), next.data(), next.size(), MSG_NOSIGNAL | MSG_DONTWAIT)
-                    : ::write(stream_.native_handle(), next.data(), next.size());
-            if (sent < 0 && errno != EAGAIN && errno != EINTR)
-                return;  // reading tells of a device that has gone
-            next.erase(0, static_cast<std::size_t>(sent < 0 ? 0 : sent));
-            if (next.empty()) to_send_.pop_front();
-            if (!to_send_.empty()) write();
-        });
+    while (!to_send_.empty()) {
+        std::string& next = to_send_.front();
+        // A socket whose peer has gone would end the program by a signal, asked otherwise than so.
+        const ssize_t sent = port_->is_socket() ? ::send(stream_.native_handle(), next.data(), next.size(),
+                                                         MSG_NOSIGNAL | MSG_DONTWAIT)
+                                                : ::write(stream_.native_handle(), next.data(), next.size());
+        if (sent < 0 && errno == EINTR) continue;
+        if (sent < 0 && errno == EAGAIN) return write_when_possible();
+        if (sent < 0) return to_send_.clear();  // reading tells of a device that has gone
+        next.erase(0, static_cast<std::size_t>(sent));
+        if (next.empty()) to_send_.pop_front();
+    }
+}
+
+void PortLink::write_when_possible() {
+    waiting_ = true;
+    stream_.async_wait(boost::asio::posix::stream_descriptor::wait_write,
+                       [this](const boost::system::error_code& error) {
+                           waiting_ = false;
+                           if (!error && port_ && !closing_) write();
+                       });
 }
 
 void PortLink::lost() {

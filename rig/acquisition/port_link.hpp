@@ -52,6 +52,7 @@ private:
     void take(OpenPort port);
     void read();
     void write();
+    void write_when_possible();
     void lost();
     void look_again();
 
@@ -65,7 +66,7 @@ private:
     std::optional<PortInfo> identity_;
     std::array<char, 65536> buffer_{};
     std::deque<std::string> to_send_;
-    bool writing_ = false;
+    bool waiting_ = false;  // for the port to take more
     bool closing_ = false;
     std::int64_t last_heard_us_ = 0;
     std::int64_t errors_ = 0;

@@ -41,7 +41,7 @@ struct Watch {
 
 }  // namespace
 
-struct RigConnection::State {
+struct RigConnection::State : std::enable_shared_from_this<RigConnection::State> {
     RigDescription description;
     std::shared_ptr<CaptureRecorder> recorder;
     RigListener listener;
@@ -226,8 +226,13 @@ struct RigConnection::State {
 
     void run() {
         if (recorder) {
-            recorder->on_trouble([this](const std::string& says) {
-                boost::asio::post(context, [this, says] { note({0, "recording", "", 0, says}); });
+            // The recorder may outlive the connection.
+            recorder->on_trouble([weak = weak_from_this()](const std::string& says) {
+                const auto state = weak.lock();
+                if (!state) return;
+                boost::asio::post(state->context, [raw = state.get(), says] {
+                    raw->note({0, "recording", "", 0, says});
+                });
             });
         }
         for (Watch& watch : watches) watch.link->begin();
@@ -246,8 +251,7 @@ struct RigConnection::State {
             boost::asio::post(context, [this] {
                 if (turns) to_controller({RigOrder::Kind::halt});
                 if (streaming) to_controller({RigOrder::Kind::stop});
-                // Queued behind the writes, which the port takes at once unless it is stuck.
-                boost::asio::post(context, [this] { shut(); });
+                shut();
             });
             thread.join();
         }
@@ -264,7 +268,7 @@ struct RigConnection::State {
 
 RigConnection::RigConnection(const RigDescription& rig, std::shared_ptr<CaptureRecorder> recorder,
                              RigListener listener, NoteListener notes)
-    : state_(std::make_unique<State>(rig, std::move(recorder), std::move(listener), std::move(notes))) {
+    : state_(std::make_shared<State>(rig, std::move(recorder), std::move(listener), std::move(notes))) {
     state_->open_all();
     state_->run();
     state_->wait_for_greeting();

@@ -25,7 +25,7 @@ public:
     RigConnection(const RigConnection&) = delete;
     RigConnection& operator=(const RigConnection&) = delete;
 
-    /// Queues an order; from any thread. Stand-alone devices have none and ignore it, but `start` and `stop`. What was
+    /// Queues an order; from any thread. Stand-alone devices take none. What was
     /// last asked of `every` and `start` is asked again of a controller that comes back; `turn` never is.
     void send(const RigOrder& order);
     /// Puts a note into the capture, in its place among the bytes, and gives it to the note listener there; from any thread.
@@ -35,7 +35,7 @@ public:
 
 private:
     struct State;
-    std::unique_ptr<State> state_;
+    std::shared_ptr<State> state_;
 };
 
 }  // namespace lobewright

@@ -50,6 +50,10 @@ public:
             fail(*node, fmt::format("{} must be from {} to {}, not {}", key, least, most, value));
         into = static_cast<Whole>(value);
     }
+    void sign(std::string_view key, int& into) {
+        whole(key, into, -1, 1);
+        if (into == 0) fail(*table_.get(key), fmt::format("{} must be 1 or -1", key));
+    }
     /// One of `words`; its place.
     void choice(std::string_view key, std::size_t& into, const std::vector<std::string_view>& words) {
         std::string word;
@@ -120,8 +124,7 @@ void take_port(Section& section, PortSettings& port) {
 void take_line(Section& section, LineFormat& line) {
     section.require("pattern");
     section.pattern("pattern", line.pattern);
-    section.whole("sign", line.sign, -1, 1);
-    if (line.sign == 0) line.sign = 1;
+    section.sign("sign", line.sign);
     section.take("ask", line.ask, "text in quotes");
     section.number("ask_every_ms", line.ask_every_ms, 1.0, 10'000.0);
     section.number("latency_us", line.latency_us, 0.0, 1e6);

@@ -1,5 +1,6 @@
 #include "rig/capture/capture_reader.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <limits>
 #include <optional>
@@ -60,12 +61,13 @@ std::optional<Found> record_at(std::string_view text, std::size_t at) {
     return crc == crc_text ? std::optional(out) : std::nullopt;
 }
 
-/// Where the next undamaged record begins behind `at`; text.size() when there is none.
+/// Where the next undamaged record begins behind `at`; text.size() when there is none. The line end before it may be
+/// what was damaged.
 std::size_t next_record(std::string_view text, std::size_t at) {
-    for (at = text.find("\n@", at); at != std::string_view::npos; at = text.find("\n@", at + 1)) {
-        if (record_at(text, at + 1)) return at + 1;
-    }
-    return text.size();
+    do {
+        at = text.find('@', at + 1);
+    } while (at != std::string_view::npos && !record_at(text, at));
+    return std::min(at, text.size());
 }
 
 CaptureHead head_of(std::string_view text, const std::string& name) {

@@ -17,7 +17,12 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"datum", "--help"}, "\n  lobewright datum launch-4-new --turned launch-4-new-turned\n"},
         {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
         {{"repeat", "--help"}, "\n  lobewright repeat mon-a mon-b --want 0.003\n"},
+        {{"rig-check", "--help"}, "\n  lobewright rig-check --port /dev/ttyUSB0\n"},
+        {{"ports", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K3\n"},
         {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
+        {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
+        {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},
+        {{"thrust", "--help"}, "\n  lobewright thrust launch-4-new\n"},
     }));
     const Finished help = run_program(row.first);
     CHECK(help.status == 0);
@@ -34,6 +39,9 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  budget ") != std::string::npos);
     CHECK(out.find("\n  repeat ") != std::string::npos);
     CHECK(out.find("\n  card ") != std::string::npos);
+    CHECK(out.find("\n  stripe ") != std::string::npos);
+    CHECK(out.find("\n  thrust ") != std::string::npos);
+    CHECK(out.find("\n  history ") != std::string::npos);
 }
 
 TEST_CASE("the version is printed alone", "[cli]") {
@@ -69,6 +77,9 @@ TEST_CASE("a command line that can't be understood is 64 and one line that says 
         {"budget against nothing", {"budget", "a", "--against"}, "--against"},
         {"budget in a unit that isn't one", {"budget", "a", "--units", "cm"}, "cm not in {mm,in}"},
         {"card of no run", {"card"}, "RUN is required"},
+        {"speed without mass", {"stripe", "a", "--rpm", "3000"}, "--rpm needs the moving mass"},
+        {"mass without speed", {"thrust", "a", "--mass", "0.2"}, "--mass needs a speed"},
+        {"no speed at all", {"thrust", "a", "--rpm", "0", "--mass", "0.2"}, "--rpm 0: must be above 0"},
         {"card at a lift that isn't one", {"card", "a", "--at", "much"}, "much"},
         {"card at no lift", {"card", "a", "--at", "0"}, "--at 0: give a lift above zero"},
         {"card at a lift without end", {"card", "a", "--at", "inf"}, "--at inf: give a lift above zero"},

@@ -18,11 +18,13 @@
 #include <unistd.h>
 #include <vector>
 
+#include <catch2/catch.hpp>
+
 namespace lobewright::tests {
 
-/// Waits until `holds`, a minute at most; false when it never did.
+/// Waits until `holds`, half a minute at most; false when it never did.
 inline bool comes_true(const std::function<bool()>& holds) {
-    const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(60);
+    const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(30);
     while (!holds()) {
         if (std::chrono::steady_clock::now() > until) return false;
         std::this_thread::sleep_for(
@@ -88,6 +90,7 @@ public:
     bool shows(const std::string& words) {
         const bool seen = comes_true([&] { return shown().find(words, from_) != std::string::npos; });
         if (seen) from_ = shown_.find(words, from_) + words.size();
+        if (!seen) UNSCOPED_INFO("shown since: " << shown_.substr(from_));
         return seen;
     }
     void press(const std::string& keys) { static_cast<void>(::write(master_, keys.data(), keys.size())); }

@@ -1,0 +1,125 @@
+#include "analysis/contact/thrust_map.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include <fmt/format.h>
+
+#include "analysis/compare.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr std::size_t step = 4;  // grid angles: 2 degrees
+
+/// Along the cam at every grid angle, N.
+std::vector<double> pushes(const LoadedLobe& lobe) {
+    std::vector<double> out(lobe.load_n.size());
+    for (std::size_t g = 0; g < out.size(); ++g) out[g] = std::max(lobe.load_n[g], 0.0) * lobe.slope(g);
+    return out;
+}
+
+double mean_of(const std::vector<double>& values) {
+    return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
+}
+
+double cam_deg(std::size_t g) {
+    return wrapped_deg(deg_of_grid(static_cast<double>(g)));
+}
+
+LobePush lobe_push(const LoadedLobe& lobe, const LobeFigures& figures, const std::vector<double>& push_n) {
+    LobePush out;
+    out.name = lobe.name;
+    out.width_mm = lobe.width_mm;
+    out.high_side = figures.taper.high_side;
+    out.ramp_taper_mm = {0.5 * (figures.taper.opening_mm.value + figures.taper.closing_mm.value),
+                         0.5 * (figures.taper.opening_mm.u95 + figures.taper.closing_mm.u95)};
+    if (push_n.empty()) return out;
+    out.mean_n = mean_of(push_n);
+    const auto largest = std::max_element(push_n.begin(), push_n.end(),
+                                          [](double a, double b) { return std::abs(a) < std::abs(b); });
+    out.largest_n = *largest;
+    out.largest_at_deg = cam_deg(static_cast<std::size_t>(largest - push_n.begin()));
+    return out;
+}
+
+void add_turn(ThrustMap& out, const std::vector<double>& all_n) {
+    out.mean_n = mean_of(all_n);
+    out.farthest_front = out.farthest_rear = {cam_deg(0), all_n[0]};
+    for (std::size_t g = 0; g < all_n.size(); ++g) {
+        const PushAt here{cam_deg(g), all_n[g]};
+        if (here.push_n < out.farthest_front.push_n) out.farthest_front = here;
+        if (here.push_n > out.farthest_rear.push_n) out.farthest_rear = here;
+        if (g % step == 0) out.through_turn.push_back(here);
+    }
+}
+
+/// What holds the cam, and what that makes of the push (common practice, no source).
+void note_retention(ThrustMap& out, Follower follower) {
+    const bool forward = out.farthest_front.push_n < 0.0 && !out.through_turn.empty();
+    switch (out.retention) {
+        case Retention::none:
+            out.notes.emplace_back(
+                "no thrust plate: the taper alone holds the cam back against its stop, so every high side "
+                "belongs to the "
+                "rear");
+            if (forward) {
+                out.notes.push_back(
+                    fmt::format("finding: through part of the turn the lobes push the cam forward, by up to "
+                                "{:.2g} N at {:.0f} deg",
+                                -out.farthest_front.push_n, out.farthest_front.cam_deg));
+            }
+            break;
+        case Retention::thrust_plate:
+            out.notes.emplace_back(
+                "a thrust plate holds the cam: high sides that alternate let the pushes cancel; all one way "
+                "is a loss at "
+                "the plate, no fault");
+            break;
+        case Retention::button:
+            out.notes.emplace_back("a button at the front takes what pushes the cam forward");
+            break;
+    }
+    out.notes.emplace_back(
+        "a skew-cut drive gear pulls the cam one way under load and the other way on the overrun; it adds to "
+        "this and "
+        "isn't known here");
+    if (follower != Follower::flat) {
+        out.notes.emplace_back("these lobes need no taper: what push there is comes from wear or grinding");
+    }
+}
+
+}  // namespace
+
+ThrustMap thrust_map(const Run& run, const ThrustOptions& options) {
+    AnalysisOptions analysis;
+    analysis.used = options.set_up;
+    analysis.threads = options.threads;
+    const auto prepared = prepare_runs({{&run, options.set_up}}, options.threads);
+    const auto lobes = loaded_lobes(prepared.front(), options.running);
+    const CamFigures figures = inspect_run(run, analysis);
+    ThrustMap out;
+    out.run = run.info;
+    out.units = run.units;
+    out.retention = run.cam.retention;
+    out.by_taper = figures.thrust;
+    std::vector<double> all_n;
+    for (std::size_t i = 0; i < lobes.size(); ++i) {
+        const auto push_n = pushes(lobes[i]);
+        out.lobes.push_back(lobe_push(lobes[i], figures.lobes[i], push_n));
+        all_n.resize(push_n.size(), 0.0);
+        for (std::size_t g = 0; g < push_n.size(); ++g) all_n[g] += push_n[g];
+    }
+    if (all_n.empty()) {
+        out.notes.emplace_back(
+            "load isn't known ([valvetrain] seat_force_n and rate_n_per_mm), so pushes stand as shares of "
+            "taper only");
+    } else {
+        add_turn(out, all_n);
+    }
+    note_retention(out, run.cam.follower);
+    return out;
+}
+
+}  // namespace lobewright

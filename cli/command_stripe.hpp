@@ -1,0 +1,31 @@
+// command_stripe.hpp: `lobewright stripe RUN`.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "analysis/contact/loaded_lobe.hpp"
+#include "cli/commands.hpp"
+
+namespace CLI {
+class App;
+}
+
+namespace lobewright {
+
+struct StripeCommandOptions {
+    std::string run;                 // run folder
+    std::vector<std::string> lobes;  // with their picture; none: the table of all
+    Running running;                 // speed and mass, or nothing
+    std::string setup;               // set-up file of the bench, or empty
+    std::string units;               // "mm", "in", or empty: the run's
+    bool json = false;
+};
+
+/// Adds the command to `app`; when it is parsed, its cross-checked options land in `action`. Opens nothing.
+void setup_stripe(CLI::App& app, Action& action);
+
+/// Reads the run, works out and shows; Exit::fit when printed.
+Exit run_stripe(const StripeCommandOptions& options);
+
+}  // namespace lobewright
