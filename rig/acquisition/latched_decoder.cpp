@@ -86,11 +86,13 @@ void LatchedDecoder::note(const CaptureNote& note) {
 
 std::optional<LatchedDecoder::Head> LatchedDecoder::head_of(const RigMessage& message) {
     if (const auto* sample = std::get_if<Sample>(&message))
-        return Head{sample->seq, sample->t_us, sample->count};
+        return Head{sample->seq, sample->t_us, sample->count, sample->t_us};
     if (const auto* index = std::get_if<IndexMark>(&message))
-        return Head{index->seq, index->t_us, index->count};
-    if (const auto* beat = std::get_if<Beat>(&message)) return Head{beat->seq, beat->t_us, beat->count};
-    if (const auto* fault = std::get_if<Fault>(&message)) return Head{fault->seq, fault->t_us, std::nullopt};
+        return Head{index->seq, index->t_us, index->count, index->t_us};
+    if (const auto* beat = std::get_if<Beat>(&message))
+        return Head{beat->seq, beat->t_us, beat->count, beat->t_us};
+    if (const auto* fault = std::get_if<Fault>(&message))
+        return Head{fault->seq, fault->t_us, std::nullopt, 0};
     return std::nullopt;
 }
 
@@ -151,7 +153,8 @@ LatchedDecoder::Fit LatchedDecoder::fit(const Head& before, const Head& head) co
                                                     static_cast<std::uint32_t>(*before.count));
         const double turns =
             std::abs(static_cast<double>(step)) / static_cast<double>(hello_->counts_per_rev);
-        if (turns > free_turns + fastest_turns_per_s * us * 1e-6) return Fit::count_jumps;
+        if (turns > free_turns + fastest_turns_per_s * (head.t_us - before.count_t_us) * 1e-6)
+            return Fit::count_jumps;
     }
     return Fit::follows;
 }
@@ -166,8 +169,7 @@ void LatchedDecoder::numbered(const Head& head, const RigMessage& message) {
     // The first index mark after power-up makes the counts absolute: they may jump there.
     if (found == Fit::count_jumps && std::holds_alternative<IndexMark>(message)) {
         drop_held();
-        last_->count = head.count;
-        count_ = *head.count;
+        forgive_jump(head);
         return accept(head, message);
     }
     if (found == Fit::stale) {
@@ -190,8 +192,7 @@ void LatchedDecoder::numbered(const Head& head, const RigMessage& message) {
         const std::int64_t jump = std::int64_t{*held.head.count} - last_->count.value_or(0);
         trouble(TroubleKind::encoder, static_cast<std::uint64_t>(std::abs(jump)),
                 fmt::format("the count jumped by {}: check the encoder's coupling and cable", jump));
-        last_->count = held.head.count;
-        count_ = *held.head.count;
+        forgive_jump(held.head);
         accept(held.head, held.message);
     } else {
         listener_(RigBack{now(), hello_->name, hello_->counts_per_rev,
@@ -201,11 +202,15 @@ void LatchedDecoder::numbered(const Head& head, const RigMessage& message) {
     accept(head, message);
 }
 
+void LatchedDecoder::forgive_jump(const Head& head) {
+    last_->count = head.count;
+    count_ = *head.count;
+}
+
 void LatchedDecoder::begin_anew(const Head& head, const RigMessage& message) {
     say_damaged();
     clock_.restart(host_us_);
     last_ = head;
-    if (!head.count) last_->count.reset();
     count_ = head.count.value_or(0);
     take(head, message);
 }
@@ -224,6 +229,7 @@ void LatchedDecoder::accept(const Head& head, const RigMessage& message) {
             count_ = *head.count;
         }
         last_->count = head.count;
+        last_->count_t_us = head.t_us;
     }
     last_->seq = head.seq;
     last_->t_us = head.t_us;

@@ -34,6 +34,8 @@ private:
         std::uint32_t seq = 0;
         std::uint32_t t_us = 0;
         std::optional<std::int32_t> count;
+        std::uint32_t count_t_us =
+            0;  // when that count was: a fault's line has none and keeps the one before
     };
     struct Held {
         Head head;
@@ -48,6 +50,8 @@ private:
     void stopped(const Stopped& stopped);
     void numbered(const Head& head, const RigMessage& message);
     [[nodiscard]] Fit fit(const Head& before, const Head& head) const;
+    /// Counting goes on from a count that doesn't follow.
+    void forgive_jump(const Head& head);
     void begin_anew(const Head& head, const RigMessage& message);
     void accept(const Head& head, const RigMessage& message);
     void take(const Head& head, const RigMessage& message);

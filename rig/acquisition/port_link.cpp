@@ -1,7 +1,7 @@
 #include "rig/acquisition/port_link.hpp"
 
+#include <algorithm>
 #include <cerrno>
-#include <chrono>
 #include <sys/socket.h>
 #include <unistd.h>
 
@@ -15,6 +15,8 @@ namespace lobewright {
 namespace {
 
 constexpr auto look_every = std::chrono::milliseconds(500);
+constexpr auto look_seldom = std::chrono::milliseconds(8000);
+constexpr std::int64_t short_life_us = 1'000'000;
 
 }  // namespace
 
@@ -25,7 +27,8 @@ PortLink::PortLink(boost::asio::io_context& context, boost::asio::thread_pool& o
       device_(std::move(device)),
       hears_(std::move(hears)),
       stream_(context),
-      retry_(context) {}
+      retry_(context),
+      pause_(look_every) {}
 
 void PortLink::open() {
     take(open_port(device_.port));
@@ -35,7 +38,7 @@ void PortLink::take(OpenPort port) {
     port_.emplace(std::move(port));
     if (port_->identity()) identity_ = port_->identity();
     stream_.assign(port_->take_descriptor());
-    last_heard_us_ = steady_now_us();
+    opened_us_ = last_heard_us_ = steady_now_us();
     waiting_ = false;
     errors_ = port_->errors().value_or(LineErrors{}).sum();
 }
@@ -91,12 +94,15 @@ void PortLink::lost() {
     stream_.close();
     port_.reset();
     to_send_.clear();
-    hears_.gone(*this, steady_now_us());
+    const std::int64_t now = steady_now_us();
+    // A peer that takes every connection and drops it at once isn't worth two notes a second.
+    pause_ = now - opened_us_ < short_life_us ? std::min(2 * pause_, look_seldom) : look_every;
+    hears_.gone(*this, now);
     look_again();
 }
 
 void PortLink::look_again() {
-    retry_.expires_after(look_every);
+    retry_.expires_after(pause_);
     retry_.async_wait([this](const boost::system::error_code& error) {
         if (error || closing_) return;
         boost::asio::post(opener_, [this, settings = device_.port, identity = identity_] {

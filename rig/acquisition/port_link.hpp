@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <chrono>
 #include <cstdint>
 #include <deque>
 #include <functional>
@@ -63,11 +64,13 @@ private:
     std::optional<OpenPort> port_;
     boost::asio::posix::stream_descriptor stream_;
     boost::asio::steady_timer retry_;
+    std::chrono::milliseconds pause_;  // before looking for a vanished device again
     std::optional<PortInfo> identity_;
     std::array<char, 65536> buffer_{};
     std::deque<std::string> to_send_;
     bool waiting_ = false;  // for the port to take more
     bool closing_ = false;
+    std::int64_t opened_us_ = 0;
     std::int64_t last_heard_us_ = 0;
     std::int64_t errors_ = 0;
 };

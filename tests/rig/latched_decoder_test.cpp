@@ -130,6 +130,13 @@ TEST_CASE("a count that no hand can turn is one bad line, or a jump that is name
     CHECK(index.all<RigReading>().back().count == 4);
 }
 
+TEST_CASE("a fault between two counts is no jump of the count", "[rig][decode]") {
+    const EventList out =
+        heard({"S,1,0,0,1,1", "F,2,999000,overrun", "S,3,1000000,14400,1,1", "S,4,1000100,14401,1,1"});
+    CHECK(out.all<RigReading>().size() == 3);
+    CHECK(out.all<RigTrouble>().size() == 1);
+}
+
 TEST_CASE("a controller that begins anew is a rig that is back", "[rig][decode]") {
     const Texts old{"S,5000,60000000,100,1,1", "S,5001,60001000,101,1,1"};
     const auto with = [&old](Texts more) {
