@@ -186,10 +186,16 @@ std::string fault_page(const std::vector<FaultOutcome>& outcomes) {
     std::string page =
         "# What becomes of a rig's troubles\n\n"
         "Made by `lobewright_rig_faults`: each trouble is put on by `lobewright virtual-rig` while "
-        "`lobewright sweep` takes a\n"
-        "lobe over it, and every row of the sweep is compared with what the controller truly latched. *Put "
-        "right*: the turn\n"
-        "is whole and every row true. *Named*: what the machinist is told while it happens.\n\n"
+        "`lobewright sweep` takes\n"
+        "a lobe over it, and every row of the sweep is compared with what the controller truly latched (*not "
+        "true*: it isn't\n"
+        "that, or the indicator was stuck).\n\n"
+        "- *put right*: the turn is whole and every row true; *not whole*: the sweep is kept, and marked as "
+        "falling short\n"
+        "- *goes on asking*: the turn stays open until somebody does something about it; here broken off "
+        "after 20 s, and what\n"
+        "  there is kept and marked\n"
+        "- *named*: what the machinist is told\n\n"
         "| trouble | outcome | rows | not true | named |\n| --- | --- | --- | --- | --- |\n";
     for (const FaultOutcome& outcome : outcomes) {
         std::string what = outcome.wrong == 0 && outcome.whole ? "put right"
