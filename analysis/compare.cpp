@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <string_view>
 
 #include <fmt/format.h>
 
@@ -16,6 +17,7 @@
 #include "analysis/lobe/nose_radius.hpp"
 #include "analysis/lobe/taper_figures.hpp"
 #include "analysis/prepared_run.hpp"
+#include "analysis/sisters/sisters.hpp"
 #include "analysis/support/axis_curve.hpp"
 #include "analysis/thrust.hpp"
 #include "analysis/wear/wear_figures.hpp"
@@ -198,6 +200,34 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
     return out;
 }
 
+/// Of its lift, without the errors that all lobes of a run share.
+double own_lift_u95_mm(const LobeFigures& lobe) {
+    const auto line = std::find_if(lobe.budget.begin(), lobe.budget.end(), [](const BudgetLine& one) {
+        return std::string_view(one.figure) == "lift.used";
+    });
+    if (line == lobe.budget.end()) return lobe.lift.used_mm.u95;
+    UncertaintyTerms own = line->terms;
+    own.indicator = 0.0;
+    own.temperature = 0.0;
+    return own.expanded();
+}
+
+/// Holds every lobe against its sisters, which stand in for a reference run.
+void add_sisters(CamFigures& out, const PreparedRun& prepared) {
+    const Run& run = *prepared.run;
+    std::vector<SisterLobe> lobes;
+    for (std::size_t i = 0; i < run.lobes.size(); ++i) {
+        const LobeAlone alone(*prepared.curves[i], run.lobes[i], run);
+        const LobeView& view = alone.view();
+        lobes.push_back({run.lobes[i].name, run.lobes[i].kind, mixed(view.shape, view.geometry.mid()),
+                         view.own.half.middle(), own_lift_u95_mm(out.lobes[i])});
+    }
+    const auto findings = hold_against_sisters(lobes);
+    for (std::size_t i = 0; i < lobes.size(); ++i)
+        out.lobes[i].lift.below_sisters_mm = findings[i].below_best_mm;
+    append_notes(out.notes, "", sister_notes(lobes, findings, run.units));
+}
+
 LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& run,
                          const AnalysisOptions& options) {
     const LobeAlone alone(curve, lobe, run);
@@ -276,6 +306,7 @@ CamFigures inspect_run(const Run& run, const AnalysisOptions& options) {
     in_parallel(run.lobes.size(), options.threads, [&](std::size_t i) {
         out.lobes[i] = inspect_lobe(*prepared[0].curves[i], run.lobes[i], run, options);
     });
+    add_sisters(out, prepared[0]);
     append_notes(out.notes, "", prepared[0].notes);
     finish_cam(out, prepared[0]);
     return out;

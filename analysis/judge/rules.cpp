@@ -148,6 +148,12 @@ std::vector<Ruling> fitness_rulings(const LobeFigures& lobe, const Bench& bench)
                                 run_in ? bench.limits.run_in_lift_loss_mm : bench.limits.lift_loss_mm,
                                 bench));
     }
+    // Sisters can prove a loss, never that there is none: what all of them lost alike stays unseen.
+    if (prove(lobe.lift.below_sisters_mm, bench.limits.lift_loss_mm, false) == Proof::bad) {
+        const Rule sisters{"lift against sisters", "lift below the best of its sisters", false,
+                           ": the valve opens too little", ""};
+        rulings.push_back(apply(sisters, lobe.lift.below_sisters_mm, bench.limits.lift_loss_mm, bench));
+    }
     const EdgePair& runout_mm = lobe.base_circle.runout_mm;
     for (const auto& [edge, figure_mm] : {std::pair{"front", runout_mm.front}, {"rear", runout_mm.rear}}) {
         const Rule runout{"base-circle runout", fmt::format("base-circle runout at the {} edge", edge), false,
