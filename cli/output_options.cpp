@@ -79,6 +79,7 @@ Exit judge_and_show(CamFigures figures, const Run& used, const Limits& limits, c
     result.judgement = judge(figures, limits, result.units);
     result.limits = limits;
     result.figures = std::move(figures);
+    if (result.figures.has_reference) result.along = placed_wear(result.figures, used.lobes);
     for (const Lobe& lobe : used.lobes) {
         if (lobe.tappet) result.tappets.emplace(lobe.name, *lobe.tappet);
     }

@@ -113,6 +113,23 @@ std::string tappet_places(const Result& result) {
     return fmt::format("{}", fmt::join(places, ", "));
 }
 
+/// The nose wear as a bar a lobe, front of the cam first.
+std::string present_along(const Result& result) {
+    constexpr double bar_columns = 48.0;
+    double most = 0.0;
+    for (const PlacedWear& lobe : result.along) {
+        if (lobe.depth_mm.known()) most = std::max(most, lobe.depth_mm.value);
+    }
+    if (result.along.size() < 3 || !(most > 0.0)) return "";
+    std::vector<std::vector<Cell>> rows;
+    for (const PlacedWear& lobe : result.along) {
+        const double share = lobe.depth_mm.known() ? std::max(0.0, lobe.depth_mm.value / most) : 0.0;
+        const std::string bar(static_cast<std::size_t>(std::lround(share * bar_columns)), '#');
+        rows.push_back({{one_line(lobe.name)}, {say_cell(lobe.depth_mm.value, result.units)}, {bar.empty() ? "." : bar}});
+    }
+    return fmt::format("\n{}", format_table({{"lobe"}, {"wear", true}, {"at the nose, front of the cam first"}}, rows, false));
+}
+
 /// What would settle the open rules.
 std::vector<std::string> steps_to_settle(const Result& result) {
     bool wants_datum = false;
@@ -159,6 +176,14 @@ std::vector<std::string> next_steps(const Result& result) {
         case Verdict::remeasure:
             return steps_to_settle(result);
         case Verdict::regrind:
+            if (result.figures.used.condition == Condition::after) {
+                return {"don't run it again as it is: the cam wants grinding and new or refaced tappets",
+                        "before the next run-in see to the oil (an anti-wear zinc additive), the springs' load, tappets "
+                        "that turn freely in their bores, and their crown",
+                        "change oil and filter: they hold the metal that came off",
+                        "give the grinder these figures (--csv FOLDER writes each lobe's curves), and measure the ground "
+                        "cam before it goes in"};
+            }
             return {"give the grinder these figures (--csv FOLDER writes each lobe's curves)",
                     "fit new or refaced tappets: a run-in tappet belongs to its old lobe alone",
                     "measure the ground cam before it goes in"};
@@ -272,6 +297,7 @@ std::string present_screen(const Result& result, bool colour) {
     out += present_cam_figures(result);
     out += "\nNext\n";
     for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
+    out += present_along(result);
     out += present_notes(result);
     out += present_cautions(result);
     return out;

@@ -3,7 +3,9 @@
 
 #include <map>
 #include <string>
+#include <vector>
 
+#include "analysis/along/along_cam.hpp"
 #include "analysis/figures.hpp"
 #include "analysis/judge/judgement.hpp"
 #include "analysis/judge/limits.hpp"
@@ -17,6 +19,7 @@ struct Result {
     Limits limits;
     Units units = Units::mm;                     // what lengths are shown in
     std::map<std::string, std::string> tappets;  // lobe name to the tag of its tappet, where given
+    std::vector<PlacedWear> along;               // nose wear by place; empty without a reference run
 };
 
 }  // namespace lobewright

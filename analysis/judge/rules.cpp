@@ -78,7 +78,8 @@ std::vector<Ruling> flat_tappet_rulings(const LobeFigures& lobe, const Bench& be
         const bool turns_back = ramp.taper_mm.known() && ramp.taper_mm.value < -ramp.taper_mm.u95;
         const Rule rule{ramp_taper_rule, fmt::format("{} ramp taper", ramp.name), true,
                         turns_back ? ", high to the other side than the other ramp: the tappet is turned back"
-                                   : ": the tappet won't turn",
+                        : after_run_in(bench) ? ": too little to last a lobe its life"
+                                              : ": the tappet won't turn",
                         ": the tappet turns"};
         rulings.push_back(apply(rule, ramp.taper_mm, limit_mm, bench));
     }
