@@ -38,6 +38,11 @@ struct NoInputError : Error {
     explicit NoInputError(const std::string& text) : Error(Exit::no_input, text) {}
 };
 
+/// A device of the rig isn't there, is in use, may not be opened or doesn't answer (69).
+struct DeviceError : Error {
+    explicit DeviceError(const std::string& text) : Error(Exit::no_device, text) {}
+};
+
 /// Reading or writing failed although the thing is there (74).
 struct IoError : Error {
     explicit IoError(const std::string& text) : Error(Exit::io, text) {}

@@ -13,7 +13,9 @@
 #include "cli/command_datum.hpp"
 #include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
+#include "cli/command_ports.hpp"
 #include "cli/command_repeat.hpp"
+#include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
 #include "cli/command_thrust.hpp"
 #include "cli/output.hpp"
@@ -44,7 +46,8 @@ constexpr auto closing = R"(Examples:
       every option, with more examples
 
 Exit status: 0 fit to reuse; 1 not fit (regrind or scrap); 2 measure again;
-64 usage; 65 bad data; 66 no such input; 74 input or output failed.)";
+64 usage; 65 bad data; 66 no such input; 69 no device; 74 input or output
+failed.)";
 
 /// The only list of commands.
 void add_commands(CLI::App& app, Action& action) {
@@ -58,6 +61,8 @@ void add_commands(CLI::App& app, Action& action) {
     setup_stripe(app, action);
     setup_thrust(app, action);
     setup_history(app, action);
+    setup_ports(app, action);
+    setup_rig_check(app, action);
 }
 
 /// "compare, inspect, ...".

@@ -7,6 +7,7 @@
 
 #include "analysis/run/run_fields.hpp"
 #include "analysis/run/run_toml.hpp"
+#include "analysis/toml_text.hpp"
 
 namespace lobewright {
 
@@ -51,22 +52,6 @@ std::string shortest_text(double value, double scale) {
     }
     const auto end = std::to_chars(buffer.begin(), buffer.end(), number, std::chars_format::scientific).ptr;
     return {buffer.data(), end};
-}
-
-std::string toml_text(std::string_view text) {
-    std::string printed = "\"";
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (c == '"' || c == '\\')
-            printed.append({'\\', c});
-        else if (c == '\n')
-            printed += "\\n";
-        else if (byte < 0x20 || byte == 0x7f)
-            printed += fmt::format("\\u{:04X}", byte);
-        else
-            printed += c;
-    }
-    return printed + '"';
 }
 
 /// The Form that prints (run_fields.hpp).

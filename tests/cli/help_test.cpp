@@ -17,6 +17,8 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"datum", "--help"}, "\n  lobewright datum launch-4-new --turned launch-4-new-turned\n"},
         {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
         {{"repeat", "--help"}, "\n  lobewright repeat mon-a mon-b --want 0.003\n"},
+        {{"rig-check", "--help"}, "\n  lobewright rig-check --capture proof.cap --json\n"},
+        {{"ports", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K3\n"},
         {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
         {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
         {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},
