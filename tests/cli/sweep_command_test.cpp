@@ -30,11 +30,8 @@ struct Bench {
     [[nodiscard]] std::vector<std::string> command(std::vector<std::string> more = {}) const {
         std::vector<std::string> words{"sweep", run, "--port", rig.port()};
         if (!fs::exists(run + "/run.toml")) {
-            for (const char* setting :
-                 {"run.condition=new", "cam.follower=flat", "cam.retention=thrust-plate", "rig.tip=flat",
-                  "rig.front_z=-4.0", "rig.rear_z=4.0"})
-                words.insert(words.end(), {"--set", setting});
-            words.insert(words.end(), {"--lobe", "1E,exhaust,30,12"});
+            const auto fresh = new_run_words();
+            words.insert(words.end(), fresh.begin(), fresh.end());
         }
         words.insert(words.end(), more.begin(), more.end());
         return words;
