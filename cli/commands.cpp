@@ -15,9 +15,12 @@
 #include "cli/command_inspect.hpp"
 #include "cli/command_ports.hpp"
 #include "cli/command_repeat.hpp"
+#include "cli/command_replay.hpp"
 #include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
+#include "cli/command_sweep.hpp"
 #include "cli/command_thrust.hpp"
+#include "cli/command_virtual_rig.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -42,6 +45,10 @@ constexpr auto closing = R"(Examples:
       how well the bench repeats, and the smallest wear that it can prove
   lobewright card launch-4-new
       durations, centrelines, lift: the cam's card
+  lobewright sweep my-cam --port /dev/ttyUSB0
+      sweep a cam on the rig, lobe by lobe
+  lobewright virtual-rig
+      a rig that isn't there, to learn and to test with
   lobewright compare --help
       every option, with more examples
 
@@ -58,11 +65,14 @@ void add_commands(CLI::App& app, Action& action) {
     setup_datum(app, action);
     setup_repeat(app, action);
     setup_card(app, action);
+    setup_sweep(app, action);
+    setup_replay(app, action);
     setup_stripe(app, action);
     setup_thrust(app, action);
     setup_history(app, action);
     setup_ports(app, action);
     setup_rig_check(app, action);
+    setup_virtual_rig(app, action);
 }
 
 /// "compare, inspect, ...".

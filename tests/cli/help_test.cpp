@@ -23,6 +23,8 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
         {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},
         {{"thrust", "--help"}, "\n  lobewright thrust launch-4-new\n"},
+        {{"sweep", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K2X\n"},
+        {{"replay", "--help"}, "\n  lobewright replay CAPTURE --of 1E --to 1E.csv\n"},
     }));
     const Finished help = run_program(row.first);
     CHECK(help.status == 0);
@@ -42,6 +44,8 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  stripe ") != std::string::npos);
     CHECK(out.find("\n  thrust ") != std::string::npos);
     CHECK(out.find("\n  history ") != std::string::npos);
+    CHECK(out.find("\n  sweep ") != std::string::npos);
+    CHECK(out.find("\n  replay ") != std::string::npos);
 }
 
 TEST_CASE("the version is printed alone", "[cli]") {
