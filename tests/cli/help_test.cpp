@@ -19,6 +19,7 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"repeat", "--help"}, "\n  lobewright repeat mon-a mon-b --want 0.003\n"},
         {{"rig-check", "--help"}, "\n  lobewright rig-check --capture proof.cap --json\n"},
         {{"ports", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K3\n"},
+        {{"virtual-rig", "--help"}, "\n  lobewright virtual-rig --cam launch-4-used-nose --place 3E --tcp 4001\n"},
         {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
         {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
         {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},

@@ -17,6 +17,8 @@ namespace fs = std::filesystem;
 
 constexpr int counts_per_rev = 7200;
 constexpr double step_mm = 0.0005;
+/// Without end: some troubles are only over when somebody does something about them.
+constexpr std::chrono::seconds patience{20};
 
 std::vector<std::string> cells_of(const std::string& line) {
     std::vector<std::string> cells;
@@ -77,14 +79,13 @@ void compare(const fs::path& sweeps, const Truth& truth, FaultOutcome& outcome) 
     }
 }
 
-/// "! gap 118 to 126 deg: turn over it again" without where it was and what to do.
+/// "! 12 lines lost at 40 deg: what to do" without how many, where, and what to do: "lines lost".
 std::string kind_of_trouble(const std::string& line) {
     std::string words = line.substr(2, line.find(':') - 2);
-    const std::size_t at = words.find(" at ");
-    if (at != std::string::npos) words.erase(at);
-    const std::size_t digit = words.find_first_of("0123456789");
-    if (words.rfind("gap", 0) == 0 && digit != std::string::npos) words.erase(digit);
-    while (!words.empty() && words.back() == ' ') words.pop_back();
+    words.erase(0, words.find_first_not_of("0123456789 "));
+    for (const char* place : {" at ", " from "}) words.erase(std::min(words.find(place), words.size()));
+    if (words.rfind("gap", 0) == 0) words = "gap";
+    if (words.rfind("line ", 0) == 0) words.insert(4, "s");
     return words;
 }
 
@@ -169,7 +170,7 @@ FaultOutcome try_fault(const FaultCase& fault) {
     StartedProgram rig(serve);
     if (!rig.says("ready at")) throw std::runtime_error("the virtual rig doesn't start: " + rig.said());
     StartedProgram sweep(sweep_command(run, port), "\n");
-    outcome.ended = sweep.ends_within(std::chrono::seconds(30));
+    outcome.ended = sweep.ends_within(patience);
     if (!outcome.ended) sweep.end(SIGINT);
     outcome.said = sweep.said();
     outcome.whole = sweep.status() == 0;
