@@ -12,6 +12,7 @@
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
 #include "cli/command_inspect.hpp"
+#include "cli/command_regrind.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/command_stripe.hpp"
 #include "cli/command_thrust.hpp"
@@ -31,6 +32,8 @@ constexpr auto closing = R"(Examples:
       is the used cam fit to go back in?
   lobewright inspect launch-4-used
       what one run tells without a reference
+  lobewright regrind launch-4-used --target launch-4-new
+      how deep to grind, and what that leaves
   lobewright budget launch-4-used --against launch-4-new
       what the uncertainty comes from, and what to improve first
   lobewright axis launch-4-used
@@ -49,6 +52,7 @@ Exit status: 0 fit to reuse; 1 not fit (regrind or scrap); 2 measure again;
 void add_commands(CLI::App& app, Action& action) {
     setup_compare(app, action);
     setup_inspect(app, action);
+    setup_regrind(app, action);
     setup_budget(app, action);
     setup_axis(app, action);
     setup_datum(app, action);

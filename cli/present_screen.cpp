@@ -10,6 +10,7 @@
 
 #include "analysis/judge/wording.hpp"
 #include "cli/output.hpp"
+#include "cli/present_tappets.hpp"
 #include "cli/words.hpp"
 
 namespace lobewright {
@@ -102,15 +103,22 @@ std::string present_cam_figures(const Result& result) {
     return out.empty() ? out : fmt::format("\n{}", out);
 }
 
-/// "1E T1, 1I T2": which tappet goes where, for those that have a tag.
+/// "T1 on 1E, T2 on 1I": the tagged tappets that go back on their lobes.
 std::string tappet_places(const Result& result) {
     std::vector<std::string> places;
-    for (const LobeFigures& lobe : result.figures.lobes) {
-        const auto tappet = result.tappets.find(lobe.name);
-        if (tappet == result.tappets.end()) continue;
-        places.push_back(fmt::format("{} on {}", one_line(tappet->second), one_line(lobe.name)));
+    for (const TappetPlace& place : result.tappets) {
+        if (place.fate != TappetFate::back) continue;
+        places.push_back(fmt::format("{} on {}", one_line(place.tag), one_line(place.lobe)));
     }
     return fmt::format("{}", fmt::join(places, ", "));
+}
+
+/// The tappets' block, unless "Next" has said it all already.
+std::string tappets_besides(const Result& result) {
+    const bool all_back =
+        std::all_of(result.tappets.begin(), result.tappets.end(),
+                    [](const TappetPlace& place) { return place.fate == TappetFate::back; });
+    return all_back ? "" : present_tappets(result.tappets);
 }
 
 /// What would settle the open rules.
@@ -159,7 +167,7 @@ std::vector<std::string> next_steps(const Result& result) {
         case Verdict::remeasure:
             return steps_to_settle(result);
         case Verdict::regrind:
-            return {"give the grinder these figures (--csv FOLDER writes each lobe's curves)",
+            return {"plan the regrind: lobewright regrind says how deep, and writes the grinder's tables",
                     "fit new or refaced tappets: a run-in tappet belongs to its old lobe alone",
                     "measure the ground cam before it goes in"};
         case Verdict::scrap:
@@ -272,6 +280,7 @@ std::string present_screen(const Result& result, bool colour) {
     out += present_cam_figures(result);
     out += "\nNext\n";
     for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
+    out += tappets_besides(result);
     out += present_notes(result);
     out += present_cautions(result);
     return out;
