@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "analysis/along/along_cam.hpp"
 #include "analysis/datum/datum_findings.hpp"
 #include "analysis/errors.hpp"
 #include "analysis/in_parallel.hpp"
@@ -195,6 +196,13 @@ void finish_cam(CamFigures& out, const PreparedRun& used) {
     out.bend_mm = bend(AxisCurve(run, used.journals), out.notes);
 }
 
+std::vector<PlacedWear> placed_wear(const std::vector<LobeFigures>& lobes, const Run& run) {
+    std::vector<PlacedWear> out;
+    for (std::size_t i = 0; i < lobes.size(); ++i)
+        out.push_back({lobes[i].name, run.lobes[i].z_mm, lobes[i].wear.nose_depth_mm});
+    return out;
+}
+
 }  // namespace
 
 CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options) {
@@ -220,6 +228,7 @@ CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOpt
     }
     append_notes(out.notes, "reference", prepared[0].notes);
     append_notes(out.notes, "used", prepared[1].notes);
+    append_notes(out.notes, "", along_cam(placed_wear(out.lobes, used), used.units).notes);
     finish_cam(out, prepared[1]);
     return out;
 }

@@ -11,6 +11,7 @@
 #include "cli/command_card.hpp"
 #include "cli/command_compare.hpp"
 #include "cli/command_datum.hpp"
+#include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/command_regrind.hpp"
 #include "cli/command_repeat.hpp"
@@ -60,6 +61,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_card(app, action);
     setup_stripe(app, action);
     setup_thrust(app, action);
+    setup_history(app, action);
 }
 
 /// "compare, inspect, ...".

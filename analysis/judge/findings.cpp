@@ -9,6 +9,7 @@
 
 #include "analysis/judge/decision.hpp"
 #include "analysis/judge/regrind.hpp"
+#include "analysis/judge/run_in.hpp"
 #include "analysis/judge/wording.hpp"
 
 namespace lobewright {
@@ -56,6 +57,19 @@ void note_gained_lift(Notes& notes, const LobeFigures& lobe, const Bench& bench)
         "finding: the used lobe lifts more than the reference does: is it the same cam and lobe?");
 }
 
+/// Over which arc about the nose the taper is gone, lobe by lobe: what high mileage does.
+void note_flat_arcs(Notes& notes, const Bench& bench) {
+    std::vector<std::string> arcs;
+    for (const LobeFigures& lobe : bench.cam.lobes) {
+        const Measured& flat_deg = lobe.wear.flat_arc_deg;
+        if (flat_deg.known() && flat_deg.value > 0.0)
+            arcs.push_back(fmt::format("{} {}", lobe.name, fixed(flat_deg.value, 0)));
+    }
+    if (arcs.empty()) return;
+    notes.push_back(
+        fmt::format("taper is gone about the nose, over so many cam degrees: {}", fmt::join(arcs, ", ")));
+}
+
 /// Names of the lobes whose ramp taper is proved to be lost.
 std::vector<std::string> lobes_without_taper(const std::vector<LobeJudgement>& lobes) {
     std::vector<std::string> names;
@@ -68,12 +82,7 @@ std::vector<std::string> lobes_without_taper(const std::vector<LobeJudgement>& l
 void note_lost_taper(Notes& notes, const std::vector<LobeJudgement>& lobes, const Bench& bench) {
     const std::vector<std::string> lost = lobes_without_taper(lobes);
     if (lost.empty()) return;
-    if (bench.cam.used.condition == Condition::after) {
-        notes.push_back(
-            fmt::format("the run-in failed on {}: with no taper left there the tappets don't turn, and those "
-                        "lobes wear out fast",
-                        fmt::join(lost, ", ")));
-    } else {
+    if (!after_run_in(bench)) {
         notes.push_back(fmt::format(
             "the taper that turns the tappet is gone on {}: a tappet that stands still wears its lobe out",
             fmt::join(lost, ", ")));
@@ -136,12 +145,14 @@ Notes lobe_findings(const LobeFigures& lobe, const std::vector<Ruling>& rulings,
     note_taper_on_offset(notes, lobe, bench);
     note_push_forward(notes, lobe, bench);
     note_gained_lift(notes, lobe, bench);
+    note_run_in_wear(notes, lobe, bench);
     return notes;
 }
 
 Notes cam_findings(const std::vector<LobeJudgement>& lobes, Verdict verdict, const Bench& bench) {
-    Notes notes;
+    Notes notes = run_in_findings(lobes, bench);
     note_lost_taper(notes, lobes, bench);
+    note_flat_arcs(notes, bench);
     if (verdict == Verdict::regrind) note_regrind(notes, bench);
     note_thrust(notes, bench);
     if (!bench.cam.has_reference) {

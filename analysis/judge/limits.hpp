@@ -16,6 +16,8 @@ struct Limits {
     double base_circle_runout_mm = 0.05;               // as swept, either edge
     double bend_mm = 0.05;                             // total indicator reading
     double least_ramp_taper_mm = 0.005;                // flat tappets: on either ramp, over the lobe's width
+    double run_in_lift_loss_mm = 0.03;  // the same two after a run-in, which takes off next to nothing
+    double run_in_least_ramp_taper_mm = 0.010;     // and must leave taper for a lobe's whole life
     double flat_taper_mm = 0.003;                  // below it the lobe counts as flat (the nose's flat arc)
     double taper_without_need_mm = 0.010;          // roller and flat-offset followers: above it is a finding
     std::optional<double> least_base_diameter_mm;  // after regrind

@@ -52,7 +52,8 @@ struct Ramp {
 /// tappet is load times crown radius times taper slope (docs/measuring.md), so a ramp that is high on the
 /// other side turns the tappet back and counts as having less than none.
 std::vector<Ruling> flat_tappet_rulings(const LobeFigures& lobe, const Bench& bench) {
-    const double limit_mm = bench.limits.least_ramp_taper_mm;
+    const double limit_mm =
+        after_run_in(bench) ? bench.limits.run_in_least_ramp_taper_mm : bench.limits.least_ramp_taper_mm;
     if (lobe.taper.datum != TaperDatum::mastered) {
         Ruling open{ramp_taper_rule, Proof::open, {}, limit_mm, true, {}};
         open.says = fmt::format(
@@ -125,6 +126,10 @@ std::vector<Ruling> taper_rulings(const LobeFigures& lobe, const Bench& bench) {
 
 }  // namespace
 
+bool after_run_in(const Bench& bench) {
+    return bench.cam.used.condition == Condition::after;
+}
+
 Ruling apply(const Rule& rule, const Measured& figure_mm, double limit_mm, const Bench& bench) {
     Ruling ruling{rule.name, prove(figure_mm, limit_mm, rule.at_least), figure_mm, limit_mm, rule.at_least,
                   {}};
@@ -135,8 +140,13 @@ Ruling apply(const Rule& rule, const Measured& figure_mm, double limit_mm, const
 std::vector<Ruling> fitness_rulings(const LobeFigures& lobe, const Bench& bench) {
     std::vector<Ruling> rulings = taper_rulings(lobe, bench);
     if (bench.cam.has_reference) {
-        const Rule lift{"lift loss", "lift loss", false, ": the valve opens too little", ""};
-        rulings.push_back(apply(lift, lobe.lift.loss_mm, bench.limits.lift_loss_mm, bench));
+        const bool run_in = after_run_in(bench);
+        const Rule lift{
+            "lift loss", "lift loss", false,
+            run_in ? ": more than a run-in takes off a sound lobe" : ": the valve opens too little", ""};
+        rulings.push_back(apply(lift, lobe.lift.loss_mm,
+                                run_in ? bench.limits.run_in_lift_loss_mm : bench.limits.lift_loss_mm,
+                                bench));
     }
     const EdgePair& runout_mm = lobe.base_circle.runout_mm;
     for (const auto& [edge, figure_mm] : {std::pair{"front", runout_mm.front}, {"rear", runout_mm.rear}}) {

@@ -15,6 +15,9 @@ struct Bench {
     Units units;
 };
 
+/// Whether the cam was measured after a run-in (condition `after`), which has limits of its own.
+bool after_run_in(const Bench& bench);
+
 /// The rules that decide whether a lobe is fit, in the order of what they weigh: taper first, because a
 /// tappet that doesn't turn wears its lobe out whatever the nose looks like; then lift loss; then runout.
 std::vector<Ruling> fitness_rulings(const LobeFigures& lobe, const Bench& bench);

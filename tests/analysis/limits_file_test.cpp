@@ -52,8 +52,10 @@ TEST_CASE("every key lands in its field", "[limits]") {
         head +
         "lift_loss = 0.25\nbase_circle_runout = 0.04\nbend = 0.06\nleast_ramp_taper = 0.006\n"
         "flat_taper = 0.002\ntaper_without_need = 0.011\nleast_base_diameter = 27\n"
-        "least_case_left = 0.6\n");
+        "least_case_left = 0.6\nrun_in_lift_loss = 0.02\nrun_in_least_ramp_taper = 0.012\n");
     const Limits limits = read_limits(file.path());
+    CHECK(limits.run_in_lift_loss_mm == 0.02);
+    CHECK(limits.run_in_least_ramp_taper_mm == 0.012);
     CHECK(limits.lift_loss_mm == 0.25);
     CHECK(limits.base_circle_runout_mm == 0.04);
     CHECK(limits.bend_mm == 0.06);
@@ -73,7 +75,8 @@ TEST_CASE("limits in inches become millimetres", "[limits]") {
 TEST_CASE("keys left out keep common practice, and the source says which", "[limits]") {
     const LimitsFile file(head +
                           "lift_loss = 0.25\nbase_circle_runout = 0.04\nleast_ramp_taper = 0.006\n"
-                          "flat_taper = 0.002\ntaper_without_need = 0.011\nleast_case_left = 0.6\n");
+                          "flat_taper = 0.002\ntaper_without_need = 0.011\nleast_case_left = 0.6\n"
+                          "run_in_lift_loss = 0.02\nrun_in_least_ramp_taper = 0.012\n");
     const Limits limits = read_limits(file.path());
     CHECK(limits.bend_mm == 0.05);
     CHECK_FALSE(limits.least_base_diameter_mm);

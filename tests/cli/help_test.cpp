@@ -20,6 +20,7 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"repeat", "--help"}, "\n  lobewright repeat mon-a mon-b --want 0.003\n"},
         {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
         {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
+        {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},
         {{"thrust", "--help"}, "\n  lobewright thrust launch-4-new\n"},
     }));
     const Finished help = run_program(row.first);
@@ -40,6 +41,7 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  card ") != std::string::npos);
     CHECK(out.find("\n  stripe ") != std::string::npos);
     CHECK(out.find("\n  thrust ") != std::string::npos);
+    CHECK(out.find("\n  history ") != std::string::npos);
 }
 
 TEST_CASE("the version is printed alone", "[cli]") {
