@@ -20,13 +20,12 @@
 #include "analysis/sisters/sisters.hpp"
 #include "analysis/support/axis_curve.hpp"
 #include "analysis/thrust.hpp"
+#include "analysis/wear/lobe_pair.hpp"
 #include "analysis/wear/wear_figures.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double unknown_temperature_k =
-    2.0;  // half-width of the difference of two shop days, where not recorded
 constexpr std::size_t least_curve_points = 36;
 
 void check_options(const AnalysisOptions& options) {
@@ -47,11 +46,6 @@ void check_same_lobes(const Run& reference, const Run& used) {
     for (const auto& lobe : reference.lobes) {
         if (find_lobe(used, lobe.name) == nullptr) refuse(lobe.name, reference, used);
     }
-}
-
-double temperature_step(const Run& reference, const Run& used) {
-    if (!reference.rig.temperature_c || !used.rig.temperature_c) return unknown_temperature_k;
-    return std::abs(*used.rig.temperature_c - *reference.rig.temperature_c);
 }
 
 void add_curves(LobeFigures& out, const LobeView& view, const std::optional<DatumInfo>& datum,
@@ -128,34 +122,11 @@ LobeFigures common_figures(const Lobe& lobe, const LobeView& view, const Run& us
 LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, const Lobe& reference_lobe,
                          const Lobe& used_lobe, const Run& reference_run, const Run& used_run,
                          const AnalysisOptions& options) {
-    const auto used_geometry = geometry_of(used_run, used_lobe.width_mm);
-    const auto reference_geometry = geometry_of(reference_run, used_lobe.width_mm);
-    const auto registered = register_lobes(reference, used, reference_geometry, used_geometry);
-    const SinusoidFit heel(grid_points, registered.heel);
-    std::vector<BudgetLine> budget;
-    const RunUncertainty used_part(used, registered.used, heel, used_run.rig, 0.0);
-    const RunUncertainty reference_part(reference, registered.reference, heel, reference_run.rig,
-                                        registered.delta_rad);
-    const LobeUncertainty all{&used_part, &reference_part, used_run.datum ? used_run.datum->u_mm : 0.0,
-                              temperature_step(reference_run, used_run), &budget};
-    const LobeView view{used,
-                        registered.used,
-                        heel,
-                        used_geometry,
-                        registered.used_marks,
-                        registered.reference_marks,
-                        used_part,
-                        all,
-                        false};
-    const LobeView reference_view{reference,
-                                  registered.reference,
-                                  heel,
-                                  reference_geometry,
-                                  registered.reference_marks,
-                                  registered.reference_marks,
-                                  reference_part,
-                                  all,
-                                  true};
+    const LobePair pair({reference, reference_run}, {used, used_run}, used_lobe.width_mm);
+    const Registered& registered = pair.registered();
+    const LobeView& view = pair.used();
+    const LobeView& reference_view = pair.reference();
+    const LobeUncertainty& all = pair.all();
     LobeFigures out = common_figures(used_lobe, view, used_run, options);
     const auto lift = largest_lift(view), reference_lift = largest_lift(reference_view);
     out.lift.used_mm = all.figure("lift.used", lift.value_mm, lift.influence);
@@ -169,16 +140,10 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
 
     const auto base_diameter =
         reference_lobe.base_diameter_mm ? reference_lobe.base_diameter_mm : used_lobe.base_diameter_mm;
-    const WearView wear_view{registered,
-                             view,
-                             reference_view,
-                             reference_geometry,
-                             used_run.rig.error_limit_mm.value_or(0.0),
-                             reference_run.rig.error_limit_mm.value_or(0.0)};
-    const auto map = wear_map(wear_view);
+    const auto map = wear_map(pair.wear());
     // h + h'' is the surface's radius only where the lift is a flat follower's.
     const auto radius_base = used_run.cam.follower == Follower::roller ? std::nullopt : base_diameter;
-    auto wear = wear_figures(wear_view, map, radius_base);
+    auto wear = wear_figures(pair.wear(), map, radius_base);
     wear.figures.flat_arc_deg = out.wear.flat_arc_deg;
     wear.figures.nose_radius_used_mm = nose_radius(view, radius_base);
     wear.figures.nose_radius_reference_mm = nose_radius(reference_view, radius_base);
@@ -196,7 +161,7 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
     append_notes(out.notes, "reference", reference.notes);
     append_notes(out.notes, "used", used.notes);
     add_curves(out, view, used_run.datum, &map, options.curve_points);
-    out.budget = std::move(budget);
+    out.budget = pair.budget();
     return out;
 }
 

@@ -10,6 +10,7 @@
 
 #include "analysis/judge/wording.hpp"
 #include "cli/output.hpp"
+#include "cli/present_tappets.hpp"
 #include "cli/words.hpp"
 
 namespace lobewright {
@@ -102,13 +103,12 @@ std::string present_cam_figures(const Result& result) {
     return out.empty() ? out : fmt::format("\n{}", out);
 }
 
-/// "1E T1, 1I T2": which tappet goes where, for those that have a tag.
+/// "T1 on 1E, T2 on 1I": the tagged tappets that go back on their lobes.
 std::string tappet_places(const Result& result) {
     std::vector<std::string> places;
-    for (const LobeFigures& lobe : result.figures.lobes) {
-        const auto tappet = result.tappets.find(lobe.name);
-        if (tappet == result.tappets.end()) continue;
-        places.push_back(fmt::format("{} on {}", one_line(tappet->second), one_line(lobe.name)));
+    for (const TappetPlace& place : result.tappets) {
+        if (place.fate != TappetFate::back) continue;
+        places.push_back(fmt::format("{} on {}", one_line(place.tag), one_line(place.lobe)));
     }
     return fmt::format("{}", fmt::join(places, ", "));
 }
@@ -125,9 +125,21 @@ std::string present_along(const Result& result) {
     for (const PlacedWear& lobe : result.along) {
         const double share = lobe.depth_mm.known() ? std::max(0.0, lobe.depth_mm.value / most) : 0.0;
         const std::string bar(static_cast<std::size_t>(std::lround(share * bar_columns)), '#');
-        rows.push_back({{one_line(lobe.name)}, {say_cell(lobe.depth_mm.value, result.units)}, {bar.empty() ? "." : bar}});
+        rows.push_back({{one_line(lobe.name)},
+                        {say_cell(lobe.depth_mm.value, result.units)},
+                        {bar.empty() ? "." : bar}});
     }
-    return fmt::format("\n{}", format_table({{"lobe"}, {"wear", true}, {"at the nose, front of the cam first"}}, rows, false));
+    return fmt::format(
+        "\n{}",
+        format_table({{"lobe"}, {"wear", true}, {"at the nose, front of the cam first"}}, rows, false));
+}
+
+/// The tappets' block, unless "Next" has said it all already.
+std::string tappets_besides(const Result& result) {
+    const bool all_back =
+        std::all_of(result.tappets.begin(), result.tappets.end(),
+                    [](const TappetPlace& place) { return place.fate == TappetFate::back; });
+    return all_back ? "" : present_tappets(result.tappets);
 }
 
 /// What would settle the open rules.
@@ -178,13 +190,15 @@ std::vector<std::string> next_steps(const Result& result) {
         case Verdict::regrind:
             if (result.figures.used.condition == Condition::after) {
                 return {"don't run it again as it is: the cam wants grinding and new or refaced tappets",
-                        "before the next run-in see to the oil (an anti-wear zinc additive), the springs' load, tappets "
+                        "before the next run-in see to the oil (an anti-wear zinc additive), the springs' "
+                        "load, tappets "
                         "that turn freely in their bores, and their crown",
                         "change oil and filter: they hold the metal that came off",
-                        "give the grinder these figures (--csv FOLDER writes each lobe's curves), and measure the ground "
+                        "plan the regrind: lobewright regrind says how deep, and writes the grinder's "
+                        "tables; measure the ground "
                         "cam before it goes in"};
             }
-            return {"give the grinder these figures (--csv FOLDER writes each lobe's curves)",
+            return {"plan the regrind: lobewright regrind says how deep, and writes the grinder's tables",
                     "fit new or refaced tappets: a run-in tappet belongs to its old lobe alone",
                     "measure the ground cam before it goes in"};
         case Verdict::scrap:
@@ -298,6 +312,7 @@ std::string present_screen(const Result& result, bool colour) {
     out += "\nNext\n";
     for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
     out += present_along(result);
+    out += tappets_besides(result);
     out += present_notes(result);
     out += present_cautions(result);
     return out;

@@ -13,6 +13,7 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"compare", "--help"}, "\n  lobewright compare launch-4-new launch-4-used --csv curves\n"},
         {{"compare", "-h"}, "\n  lobewright compare launch-4-before launch-4-after\n"},
         {{"inspect", "--help"}, "\n  lobewright inspect launch-4-new --lobe 1E\n"},
+        {{"regrind", "--help"}, "\n  lobewright regrind launch-4-used --target launch-4-new --table grind\n"},
         {{"axis", "--help"}, "\n  lobewright axis launch-4-new --cutoff 50\n"},
         {{"datum", "--help"}, "\n  lobewright datum launch-4-new --turned launch-4-new-turned\n"},
         {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
@@ -39,6 +40,7 @@ TEST_CASE("the overview names every command", "[cli]") {
     const std::string out = run_program({"--help"}).out;
     CHECK(out.find("\n  compare ") != std::string::npos);
     CHECK(out.find("\n  inspect ") != std::string::npos);
+    CHECK(out.find("\n  regrind ") != std::string::npos);
     CHECK(out.find("\n  budget ") != std::string::npos);
     CHECK(out.find("\n  repeat ") != std::string::npos);
     CHECK(out.find("\n  card ") != std::string::npos);
