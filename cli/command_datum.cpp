@@ -10,13 +10,17 @@
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
+#include "analysis/datum/datum_by_bar.hpp"
 #include "analysis/datum/datum_report.hpp"
+#include "analysis/run/datum_write.hpp"
 #include "analysis/run/run_folder.hpp"
 #include "analysis/units.hpp"
 #include "cli/common_options.hpp"
+#include "cli/datum_take.hpp"
 #include "cli/output.hpp"
 #include "cli/present_datum.hpp"
 #include "cli/progress.hpp"
+#include "rig/session/recover.hpp"
 
 namespace lobewright {
 namespace {
@@ -34,9 +38,16 @@ Examples:
   lobewright datum launch-4-new --bar 0.0011,0.0004 --bar 0.0013,0.0004
       two more readings on a parallel, each with its standard uncertainty, in
       the run's units
+  lobewright datum launch-4-new --turned launch-4-new-turned --write
+      the same, and what they say together goes into run.toml
+  lobewright datum launch-4-new --take --port /dev/ttyUSB0
+      at the bench: reads a parallel laid five times under both tips, and writes
+      [datum] with its u into run.toml; the old run.toml is kept beside it
 
-Exit status: 0 printed; 64 usage; 65 bad data; 66 no such input; 74 input or
-output failed.)";
+Exit status: 0 done; 64 usage; 65 bad data; 66 no such input; 69 no device; 74
+input or output failed.)";
+
+constexpr int least_seatings = 2, most_seatings = 50;
 
 /// "VALUE,U" as an estimate, in units of `per` mm.
 DatumEstimate bar_of(const std::string& text, double per) {
@@ -54,6 +65,40 @@ DatumEstimate bar_of(const std::string& text, double per) {
     return {"bar", value * per, u * per};
 }
 
+void check_datum_options(const DatumCommandOptions& options) {
+    for (const std::string& bar : options.bars) bar_of(bar, 1.0);
+    const bool rig = !options.rig.port.empty() || !options.rig.rig.empty();
+    if (!options.take) {
+        if (rig) throw UsageError("--port and --rig go with --take, which takes the zero at the rig");
+        return;
+    }
+    check_rig_side_options(options.rig);
+    if (options.json || !options.bars.empty() || !options.turned.empty() || !options.setup.empty())
+        throw UsageError(
+            "--take asks and answers at the bench: it doesn't go with --json, --bar, --turned or --setup");
+    if (options.seatings < least_seatings || options.seatings > most_seatings)
+        throw UsageError(
+            fmt::format("--seatings {}: {} up to {}", options.seatings, least_seatings, most_seatings));
+}
+
+void write_and_tell(const std::string& folder, const DatumInfo& datum) {
+    const auto kept = write_datum(folder, datum);
+    write_stdout(fmt::format("[datum] is written into {}/run.toml; what stood there is kept in {}\n", folder,
+                             kept.string()));
+}
+
+Exit run_take(const DatumCommandOptions& options) {
+    const Run run = read_run(options.run);
+    const RunLock lock(options.run);
+    const auto seatings = take_seatings(run, options.rig, options.seatings);
+    std::vector<double> differences;
+    for (const Seating& seating : seatings) differences.push_back(seating.rear_minus_front_mm);
+    const DatumEstimate zero = datum_by_bar(differences, run.rig.resolution_mm.value_or(0.0));
+    write_stdout("\n" + present_seatings(seatings, zero, run));
+    write_and_tell(options.run, {DatumMethod::bar, zero.rear_minus_front_mm, zero.u_mm});
+    return Exit::fit;
+}
+
 }  // namespace
 
 void setup_datum(CLI::App& app, Action& action) {
@@ -66,16 +111,22 @@ void setup_datum(CLI::App& app, Action& action) {
         ->type_name("VALUE,U")
         ->allow_extra_args(false);
     add_setup_option(*command, options->setup);
+    command->add_flag("--take", options->take, "take it at the rig, on a parallel, and write it");
+    command->add_option("--seatings", options->seatings, "times that the parallel is laid, 5 unless given")
+        ->type_name("N");
+    add_rig_side_options(*command, options->rig);
+    command->add_flag("--write", options->write, "write what the findings say together into run.toml");
     add_json_option(*command, options->json);
     command->group("Commands");
     command->footer(examples);
     command->callback([options, &action] {
-        for (const std::string& bar : options->bars) bar_of(bar, 1.0);
+        check_datum_options(*options);
         action = [options] { return run_datum(*options); };
     });
 }
 
 Exit run_datum(const DatumCommandOptions& options) {
+    if (options.take) return run_take(options);
     const BenchSetUp set_up = set_up_of(options.setup);
     const DatumReport report = [&] {
         const Progress progress(fmt::format("measuring {}", options.run));
@@ -86,7 +137,18 @@ Exit run_datum(const DatumCommandOptions& options) {
         const Run turned = read_run(options.turned);
         return datum_report(run, &turned, bars, set_up);
     }();
+    if (options.write && !report.together)
+        throw DataError(
+            fmt::format("{}: nothing is known of its zero to be written; --bar, --turned or --take finds it",
+                        options.run));
     write_stdout(options.json ? present_datum_json(report) : present_datum(report));
+    if (options.write) {
+        const DatumInfo datum{report.method, report.together->rear_minus_front_mm, report.together->u_mm};
+        if (options.json)
+            write_datum(options.run, datum);
+        else
+            write_and_tell(options.run, datum);
+    }
     return Exit::fit;
 }
 

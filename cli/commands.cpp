@@ -14,10 +14,14 @@
 #include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/command_ports.hpp"
+#include "cli/command_regrind.hpp"
 #include "cli/command_repeat.hpp"
+#include "cli/command_replay.hpp"
 #include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
+#include "cli/command_sweep.hpp"
 #include "cli/command_thrust.hpp"
+#include "cli/command_virtual_rig.hpp"
 #include "cli/output.hpp"
 
 namespace lobewright {
@@ -34,6 +38,8 @@ constexpr auto closing = R"(Examples:
       is the used cam fit to go back in?
   lobewright inspect launch-4-used
       what one run tells without a reference
+  lobewright regrind launch-4-used --target launch-4-new
+      how deep to grind, and what that leaves
   lobewright budget launch-4-used --against launch-4-new
       what the uncertainty comes from, and what to improve first
   lobewright axis launch-4-used
@@ -42,6 +48,10 @@ constexpr auto closing = R"(Examples:
       how well the bench repeats, and the smallest wear that it can prove
   lobewright card launch-4-new
       durations, centrelines, lift: the cam's card
+  lobewright sweep my-cam --port /dev/ttyUSB0
+      sweep a cam on the rig, lobe by lobe
+  lobewright virtual-rig
+      a rig that isn't there, to learn and to test with
   lobewright compare --help
       every option, with more examples
 
@@ -53,16 +63,20 @@ failed.)";
 void add_commands(CLI::App& app, Action& action) {
     setup_compare(app, action);
     setup_inspect(app, action);
+    setup_regrind(app, action);
     setup_budget(app, action);
     setup_axis(app, action);
     setup_datum(app, action);
     setup_repeat(app, action);
     setup_card(app, action);
+    setup_sweep(app, action);
+    setup_replay(app, action);
     setup_stripe(app, action);
     setup_thrust(app, action);
     setup_history(app, action);
     setup_ports(app, action);
     setup_rig_check(app, action);
+    setup_virtual_rig(app, action);
 }
 
 /// "compare, inspect, ...".

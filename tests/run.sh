@@ -81,7 +81,7 @@ optimised_a_little='-O1 -g1 -D_GLIBCXX_ASSERTIONS'
 undefined=shift,integer-divide-by-zero,signed-integer-overflow,float-cast-overflow,bounds,return,unreachable,bool,enum
 
 stage packages need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev \
-    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev catch2 libgsl-dev
+    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev libserialport-dev catch2 libgsl-dev python3 python3-serial
 stage "house rules" house_rules
 stage formatting formatting
 stage "build, warnings as errors" build build-release all -DCMAKE_BUILD_TYPE=Release -DLOBEWRIGHT_WERROR=ON

@@ -9,7 +9,7 @@
 #include "analysis/run/message_text.hpp"
 #include "analysis/run/run_folder.hpp"
 #include "analysis/run/run_toml.hpp"
-#include "analysis/run/sweep_csv.hpp"
+#include "analysis/run/sweep_file.hpp"
 #include "analysis/run/sweep_place.hpp"
 #include "analysis/run/sweep_text.hpp"
 
@@ -19,18 +19,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr int decimals_without_resolution = 7;
-
 std::string sweep_name(std::size_t ordinal) {
     return fmt::format("s{:03}.csv", ordinal);
-}
-
-/// Decimals of a number as length_text prints it: 4 for a step of 0.0005.
-int decimals_of(double length_mm, Units units) {
-    const std::string text = length_text(length_mm, units);
-    const std::size_t point = text.find('.');
-    const bool is_plain = point != std::string::npos && text.find('e') == std::string::npos;
-    return is_plain ? static_cast<int>(text.size() - point - 1) : decimals_without_resolution;
 }
 
 /// A sweep with the same columns and a row at most, named after the file that it will be.
@@ -100,11 +90,9 @@ void write_sweeps(const Run& run, const fs::path& folder) {
     std::error_code problem;
     if (!fs::create_directory(folder, problem))
         throw IoError(with_cause(place(folder) + ": can't be made", problem.value()));
-    const int least_decimals =
-        run.rig.resolution_mm ? decimals_of(*run.rig.resolution_mm, run.units) : decimals_without_resolution;
     for (std::size_t i = 0; i < run.sweeps.size(); ++i) {
-        const int decimals = decimals_that_keep(run.sweeps[i], run.units, least_decimals);
-        write_new_file(folder / sweep_name(i), print_sweep(run.sweeps[i], run.units, decimals));
+        write_new_file(folder / sweep_name(i),
+                       sweep_file_text(run.sweeps[i], run.units, run.rig.resolution_mm));
     }
     sync_folder(folder);
 }

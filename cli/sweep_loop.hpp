@@ -1,0 +1,38 @@
+// sweep_loop.hpp: the one loop at the bench: what the rig tells, keys, signals and time go in; the screen, the bell and the
+// motor's `keep` come out. It waits in one place and never for the terminal of another thread; the rig's own thread never
+// waits for it.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "analysis/run/run.hpp"
+#include "rig/session/session_queue.hpp"
+#include "rig/session/sweep_session.hpp"
+#include "rig/session/turn_guard.hpp"
+
+namespace lobewright {
+
+/// Powered turning, when it was asked for.
+struct MotorWish {
+    std::int64_t counts = 0;
+    std::int64_t counts_per_s = 0;
+};
+
+struct SweepLoop {
+    const Run* run = nullptr;
+    SessionQueue* queue = nullptr;
+    SweepSession* session = nullptr;
+    TurnOrders motor;
+    std::optional<MotorWish> wish;
+    std::string port;
+    std::optional<double> most_deg_per_s;
+    bool plain = false;  // a live line where a screen would do
+    bool no_colour = false;
+};
+
+/// Runs until the operator quits or a signal ends it. Returns the signal, 0 when there was none. The terminal is as it was,
+/// also when something is thrown (IoError when a sweep can't be written).
+int run_sweep_loop(const SweepLoop& loop);
+
+}  // namespace lobewright
