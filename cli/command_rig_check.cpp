@@ -1,15 +1,12 @@
 #include "cli/command_rig_check.hpp"
 
-#include <algorithm>
-#include <chrono>
-#include <condition_variable>
+#include <cerrno>
 #include <csignal>
 #include <cstdio>
 #include <memory>
-#include <mutex>
+#include <poll.h>
 #include <string_view>
 #include <unistd.h>
-#include <utility>
 #include <vector>
 
 #include <CLI/App.hpp>
@@ -21,10 +18,11 @@
 #include "cli/output.hpp"
 #include "cli/present_rig_check.hpp"
 #include "cli/progress.hpp"
+#include "cli/signals.hpp"
 #include "rig/acquisition/replay_events.hpp"
-#include "rig/acquisition/rig_connection.hpp"
 #include "rig/check/check_guide.hpp"
 #include "rig/check/rig_check.hpp"
+#include "rig/session/session_queue.hpp"
 
 namespace lobewright {
 namespace {
@@ -51,16 +49,14 @@ output failed.)";
 
 constexpr std::int64_t samples_a_turn =
     1440;  // four a degree: fine enough for noise on the heel, slow for any link
-constexpr auto redraw_every = std::chrono::milliseconds(200);
+constexpr int redraw_ms = 200;
 
 void check_options(const RigCheckCommandOptions& options) {
     if (options.capture.empty()) {
         if (options.past_damage) throw UsageError("--past-damage goes with --capture");
-        if (options.port.empty() == options.rig.empty())
-            throw UsageError("say where the rig is: one of --port, --rig and --capture");
-        return;
+        return check_rig_side_options(options.rig);
     }
-    if (!options.port.empty() || !options.rig.empty())
+    if (!options.rig.port.empty() || !options.rig.rig.empty())
         throw UsageError("--capture is judged without a rig: leave --port and --rig out");
     if (!options.record.empty())
         throw UsageError("--record keeps a connected rig's bytes; --capture has them already");
@@ -110,70 +106,38 @@ private:
     int percent_ = -1;
 };
 
-/// Events of a live rig, to take from another thread.
-class Hearing {
-public:
-    void hear(const RigEvent& event) {
-        const std::lock_guard<std::mutex> lock(mutex_);
-        fresh_.push_back(event);
-        wake_.notify_one();
+void take_items(SessionQueue& queue, CheckRecord& record, CheckGuide& guide, Guidance& guidance) {
+    for (const SessionItem& item : queue.take()) {
+        const auto* event = std::get_if<RigEvent>(&item);
+        if (event == nullptr) continue;
+        add_event(record, *event);
+        guide.take(*event);
+        if (const auto* trouble = std::get_if<RigTrouble>(event)) guidance.say("! " + trouble->says);
     }
-    /// What came since the last call; waits a moment when nothing did.
-    std::vector<RigEvent> take() {
-        std::unique_lock<std::mutex> lock(mutex_);
-        wake_.wait_for(lock, redraw_every, [this] { return !fresh_.empty(); });
-        return std::exchange(fresh_, {});
-    }
+}
 
-private:
-    std::mutex mutex_;
-    std::condition_variable wake_;
-    std::vector<RigEvent> fresh_;
-};
-
-volatile std::sig_atomic_t interrupted = 0;
-
-/// Ctrl-C asks for an end instead of making one, while this lives.
-class EndOnInterrupt {
-public:
-    EndOnInterrupt() {
-        interrupted = 0;
-        before_ = std::signal(SIGINT, [](int) { interrupted = 1; });
-    }
-    ~EndOnInterrupt() { std::signal(SIGINT, before_); }
-    EndOnInterrupt(const EndOnInterrupt&) = delete;
-    EndOnInterrupt& operator=(const EndOnInterrupt&) = delete;
-
-private:
-    void (*before_)(int) = nullptr;
-};
-
-/// The rig's own events, until every step is done or Ctrl-C ends it.
+/// The rig's own events, until every step is done or a signal ends it.
 CheckRecord from_rig(const RigCheckCommandOptions& options) {
-    const RigDescription rig =
-        options.rig.empty() ? controller_on(options.port, options.baud) : read_rig_description(options.rig);
-    std::shared_ptr<CaptureRecorder> recorder;
-    if (!options.record.empty()) recorder = std::make_shared<CaptureRecorder>(options.record, rig);
-    const EndOnInterrupt end;
-    Hearing hearing;
-    RigConnection connection(rig, recorder, [&hearing](const RigEvent& event) { hearing.hear(event); });
-    const std::int64_t counts_per_rev = connection.rig().counts_per_rev;
-    connection.send({RigOrder::Kind::every, std::max<std::int64_t>(1, counts_per_rev / samples_a_turn)});
-    connection.send({RigOrder::Kind::start});
+    const RigDescription rig = rig_of(options.rig);
+    SessionQueue queue;
+    Signals signals;
+    RigSide side(rig, options.record, queue);
     CheckRecord record;
-    CheckGuide guide(counts_per_rev, !rig.latched());
+    CheckGuide guide(side.rig().counts_per_rev, !rig.latched());
     Guidance guidance;
-    while (interrupted == 0 && guide.step() != CheckStep::done) {
+    side.start(std::max<std::int64_t>(1, side.rig().counts_per_rev / samples_a_turn));
+    bool ended = false;
+    while (!ended && guide.step() != CheckStep::done) {
         guidance.show(guide);
-        for (const RigEvent& event : hearing.take()) {
-            add_event(record, event);
-            guide.take(event);
-            if (const auto* trouble = std::get_if<RigTrouble>(&event)) guidance.say("! " + trouble->says);
-        }
+        pollfd watched[2] = {{queue.descriptor(), POLLIN, 0}, {signals.descriptor(), POLLIN, 0}};
+        if (::poll(watched, 2, redraw_ms) < 0 && errno != EINTR) throw IoError("waiting for the rig failed");
+        for (const int number : signals.take()) ended = ended || (number != SIGWINCH && number != SIGCONT);
+        take_items(queue, record, guide, guidance);
     }
-    if (interrupted != 0) guidance.say("Ended early: judged from what was seen.");
-    if (recorder && !recorder->sync()) guidance.say("! the capture isn't whole on the disk");
-    guidance.show(guide);
+    if (ended) guidance.say("Ended early: judged from what was seen.");
+    if (!side.close()) guidance.say("! the capture isn't whole on the disk");
+    take_items(queue, record, guide, guidance);
+    if (!ended) guidance.show(guide);
     return record;
 }
 
@@ -192,11 +156,7 @@ CheckRecord from_capture(const RigCheckCommandOptions& options, std::vector<std:
 void setup_rig_check(CLI::App& app, Action& action) {
     auto options = std::make_shared<RigCheckCommandOptions>();
     CLI::App* command = app.add_subcommand("rig-check", "Prove the rig before it measures");
-    command->add_option("--port", options->port, "port of a controller")->type_name("PORT");
-    command->add_option("--baud", options->baud, "its speed, 921600 unless given")
-        ->type_name("N")
-        ->check(CLI::Range(50, 12'000'000));
-    command->add_option("--rig", options->rig, "description of the rig")->type_name("FILE");
+    add_rig_side_options(*command, options->rig);
     command->add_option("--record", options->record, "keep the bytes in this new capture")->type_name("FILE");
     command->add_option("--capture", options->capture, "judge this capture; no rig is needed")
         ->type_name("FILE");

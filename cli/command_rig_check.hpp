@@ -4,6 +4,7 @@
 #include <string>
 
 #include "cli/commands.hpp"
+#include "cli/rig_side.hpp"
 
 namespace CLI {
 class App;
@@ -12,9 +13,7 @@ class App;
 namespace lobewright {
 
 struct RigCheckCommandOptions {
-    std::string port;  // a controller's, or empty
-    std::string rig;   // rig.toml, or empty
-    int baud = 921600;
+    RigSideOptions rig;
     std::string capture;  // judge this one instead of a connected rig
     std::string record;   // keep the bytes in this new capture
     std::string units;
