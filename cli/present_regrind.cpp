@@ -54,23 +54,29 @@ std::string left_cell(const std::optional<Measured>& at_stock, const RegroundLob
     return say_cell(at_stock->value - times * (lobe.depth_mm - lobe.ground.stock_mm.value), units);
 }
 
+/// "not fit as they are: 3E; open: 1E".
+std::string present_as_it_is(const RegrindPlan& plan) {
+    std::vector<std::string> unfit, open;
+    for (const LobeJudgement& lobe : plan.as_it_is.lobes) {
+        if (lobe.verdict >= Verdict::regrind) unfit.push_back(one_line(lobe.name));
+        if (lobe.verdict == Verdict::remeasure) open.push_back(one_line(lobe.name));
+    }
+    std::string out;
+    if (!unfit.empty()) out += fmt::format("not fit as they are: {}", fmt::join(unfit, ", "));
+    if (!open.empty()) {
+        out += fmt::format("{}can't be told as they are: {}", out.empty() ? "" : "; ", fmt::join(open, ", "));
+    }
+    return out.empty() ? out : paragraph(out);
+}
+
 std::string present_lobes(const RegrindResult& result, bool colour) {
-    const std::vector<Column> columns{{"lobe"},
-                                      {"as it is"},
-                                      {"stock", true},
-                                      {"+/-", true},
-                                      {"ground\noff", true},
-                                      {"turned\ndeg", true},
-                                      {"taper", true},
-                                      {"lift", true},
-                                      {"base\nleft", true},
-                                      {"case\nleft", true},
-                                      {"fits"}};
+    const std::vector<Column> columns{
+        {"lobe"},        {"stock", true}, {"ground\noff", true}, {"turned\ndeg", true},
+        {"taper", true}, {"lift", true},  {"base\nleft", true},  {"case\nleft", true},
+        {"fits"}};
     std::vector<std::vector<Cell>> rows;
-    for (std::size_t i = 0; i < result.plan.lobes.size(); ++i) {
-        const RegroundLobe& lobe = result.plan.lobes[i];
-        const Verdict as_it_is = result.plan.as_it_is.lobes[i].verdict;
-        std::vector<Cell> row{{one_line(lobe.name)}, {std::string(word(as_it_is)), tone_of(as_it_is)}};
+    for (const RegroundLobe& lobe : result.plan.lobes) {
+        std::vector<Cell> row{{one_line(lobe.name)}};
         if (!lobe.has_target()) {
             row.resize(columns.size(), Cell{"-"});
             rows.push_back(std::move(row));
@@ -78,7 +84,6 @@ std::string present_lobes(const RegrindResult& result, bool colour) {
         }
         const GroundLobe& ground = lobe.ground;
         row.push_back({say_cell(ground.stock_mm.value, result.units)});
-        row.push_back({say_cell(ground.stock_mm.u95, result.units)});
         row.push_back({say_cell(lobe.depth_mm, result.units)});
         row.push_back({fixed(lobe.shift_deg, 2)});
         row.push_back({say_cell(lobe.taper.taper_mm, result.units)});
@@ -88,7 +93,7 @@ std::string present_lobes(const RegrindResult& result, bool colour) {
         row.push_back({lobe.left.possible ? "yes" : "no", lobe.left.possible ? Tone::good : Tone::bad});
         rows.push_back(std::move(row));
     }
-    return "\n" + format_table(columns, rows, colour);
+    return "\n" + format_table(columns, rows, colour) + present_as_it_is(result.plan);
 }
 
 std::string present_ranking(const RegrindResult& result, bool colour) {

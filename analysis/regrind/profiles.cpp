@@ -94,6 +94,13 @@ std::vector<Profile> read_library(const std::filesystem::path& folder, const Cam
             notes.push_back(fmt::format("left out, {}", other.what()));
         }
     }
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        for (std::size_t j = i + 1; j < out.size(); ++j) {
+            if (out[i].name != out[j].name) continue;
+            throw DataError(fmt::format("{}: two profiles are called {}: give each its own name",
+                                        place(folder), in_quotes(out[i].name)));
+        }
+    }
     if (out.empty()) {
         throw DataError(
             fmt::format("{}: no run folder and no *.profile file here is for this cam's follower; name a "

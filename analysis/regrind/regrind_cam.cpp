@@ -106,7 +106,7 @@ RegrindPlan regrind_to_reference(const Run& reference, const Run& used, const Re
         const Lobe& lobe = used.lobes[i];
         const auto heel = mastered(figures.lobes[i].taper);
         const auto as_ground = mastered(taper_figures(pairs[i]->reference(), reference.datum));
-        known.push_back({lobe.z_mm, lobe.width_mm, as_ground ? as_ground : heel, heel});
+        known.push_back({lobe.z_mm, lobe.width_mm, as_ground ? as_ground : heel, heel, {}});
         deltas.push_back(pairs[0]->registered().delta_rad +
                          wrapped_rad(pairs[i]->registered().delta_rad - pairs[0]->registered().delta_rad));
     }
@@ -148,10 +148,8 @@ RegrindPlan regrind_to_profiles(const std::vector<Profile>& profiles, const std:
         std::vector<TaperKnown> known;
         for (std::size_t i = 0; i < used.lobes.size(); ++i) {
             const auto heel = mastered(figures.lobes[i].taper);
-            known.push_back({used.lobes[i].z_mm, used.lobes[i].width_mm, heel, heel});
-            if (!profile.taper_per_mm) continue;
-            const double size = *profile.taper_per_mm * used.lobes[i].width_mm;
-            known.back().as_ground_mm = std::copysign(size, heel.value_or(i % 2 == 0 ? 1.0 : -1.0));
+            known.push_back({used.lobes[i].z_mm, used.lobes[i].width_mm, heel, heel, {}});
+            if (profile.taper_per_mm) known.back().size_mm = *profile.taper_per_mm * used.lobes[i].width_mm;
         }
         tapers.push_back(
             restore_taper(known, figures.cam, options.limits.least_ramp_taper_mm, options.taper_mm));

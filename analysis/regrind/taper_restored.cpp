@@ -45,11 +45,12 @@ std::vector<TaperRestored> restore_taper(const std::vector<TaperKnown>& lobes, c
             known ? *lobe.as_ground_mm : customary_taper_per_mm * lobe.width_mm * in_turn[i];
         const double side = to_the_rear ? 1.0 : std::copysign(1.0, as_it_was);
         TaperRestored plan;
-        plan.taper_mm = side * asked_mm.value_or(std::abs(as_it_was));
+        plan.taper_mm = side * asked_mm.value_or(lobe.size_mm.value_or(std::abs(as_it_was)));
         plan.says = fmt::format("{}; {}",
-                                asked_mm ? "as asked for"
-                                : known  ? "as it was ground"
-                                         : "common practice, no source",
+                                asked_mm       ? "as asked for"
+                                : lobe.size_mm ? "as the profile gives it"
+                                : known        ? "as it was ground"
+                                               : "common practice, no source",
                                 to_the_rear ? "no thrust plate, so every high side goes to the rear"
                                 : known     ? "the side it was ground to"
                                             : "sides in turn, so that the pushes cancel");

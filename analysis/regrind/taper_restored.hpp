@@ -24,6 +24,7 @@ struct TaperKnown {
     double width_mm = 0.0;               // of the lobe
     std::optional<double> as_ground_mm;  // by the target or the heel
     std::optional<double> heel_mm;       // of the used lobe, where mastered
+    std::optional<double> size_mm = {};  // that the target profile gives
 };
 
 struct TaperRestored {

@@ -115,12 +115,14 @@ TEST_CASE("what a regrind leaves rules it out, with the figure, where metal is s
     CHECK(by_base.verdict == Verdict::scrap);
     REQUIRE(by_base.reasons.size() == 1);
     CHECK(by_base.reasons[0].lobe == worn.lobes[3].lobe.name);
-    CHECK(has(by_base.reasons[0].says, "base diameter left after a regrind 26.80"));
+    CHECK(has(by_base.reasons[0].says, "base diameter left after a regrind 26."));
+    CHECK(by_base.lobes[3].base_diameter_left_mm->value == Approx(26.8).margin(0.003));
     used.cam.case_depth_mm = 1.0;
     options.limits.least_base_diameter_mm.reset();
     const RegrindPlan by_case = regrind_to_reference(reference, used, options);
     CHECK(by_case.verdict == Verdict::scrap);
-    CHECK(has(by_case.reasons[0].says, "case left after a regrind 0.40"));
+    CHECK(has(by_case.reasons[0].says, "case left after a regrind "));
+    CHECK(by_case.lobes[3].case_left_mm->value == Approx(0.4).margin(0.003));
     used.cam.case_depth_mm = 1.6;
     CHECK(regrind_to_reference(reference, used, options).verdict == Verdict::regrind);
 }

@@ -8,7 +8,7 @@ using namespace lobewright;
 namespace {
 
 TaperKnown ground(double z_mm, double taper_mm) {
-    return {z_mm, 12.0, taper_mm, taper_mm};
+    return {z_mm, 12.0, taper_mm, taper_mm, {}};
 }
 
 CamInfo cam(Follower follower, Retention retention) {
@@ -54,7 +54,7 @@ TEST_CASE("common practice, no source: with a plate or a button the side stays a
 
 TEST_CASE("common practice, no source: where nobody knows, high sides alternate from the front on",
           "[regrind]") {
-    const TaperKnown unknown{90.0, 12.0, {}, {}};
+    const TaperKnown unknown{90.0, 12.0, {}, {}, {}};
     TaperKnown first = unknown, second = unknown;
     first.z_mm = 30.0;
     second.z_mm = 60.0;
