@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <string_view>
 
 #include <fmt/format.h>
 
@@ -16,15 +17,15 @@
 #include "analysis/lobe/nose_radius.hpp"
 #include "analysis/lobe/taper_figures.hpp"
 #include "analysis/prepared_run.hpp"
+#include "analysis/sisters/sisters.hpp"
 #include "analysis/support/axis_curve.hpp"
 #include "analysis/thrust.hpp"
+#include "analysis/wear/lobe_pair.hpp"
 #include "analysis/wear/wear_figures.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double unknown_temperature_k =
-    2.0;  // half-width of the difference of two shop days, where not recorded
 constexpr std::size_t least_curve_points = 36;
 
 void check_options(const AnalysisOptions& options) {
@@ -45,11 +46,6 @@ void check_same_lobes(const Run& reference, const Run& used) {
     for (const auto& lobe : reference.lobes) {
         if (find_lobe(used, lobe.name) == nullptr) refuse(lobe.name, reference, used);
     }
-}
-
-double temperature_step(const Run& reference, const Run& used) {
-    if (!reference.rig.temperature_c || !used.rig.temperature_c) return unknown_temperature_k;
-    return std::abs(*used.rig.temperature_c - *reference.rig.temperature_c);
 }
 
 void add_curves(LobeFigures& out, const LobeView& view, const std::optional<DatumInfo>& datum,
@@ -126,34 +122,11 @@ LobeFigures common_figures(const Lobe& lobe, const LobeView& view, const Run& us
 LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, const Lobe& reference_lobe,
                          const Lobe& used_lobe, const Run& reference_run, const Run& used_run,
                          const AnalysisOptions& options) {
-    const auto used_geometry = geometry_of(used_run, used_lobe.width_mm);
-    const auto reference_geometry = geometry_of(reference_run, used_lobe.width_mm);
-    const auto registered = register_lobes(reference, used, reference_geometry, used_geometry);
-    const SinusoidFit heel(grid_points, registered.heel);
-    std::vector<BudgetLine> budget;
-    const RunUncertainty used_part(used, registered.used, heel, used_run.rig, 0.0);
-    const RunUncertainty reference_part(reference, registered.reference, heel, reference_run.rig,
-                                        registered.delta_rad);
-    const LobeUncertainty all{&used_part, &reference_part, used_run.datum ? used_run.datum->u_mm : 0.0,
-                              temperature_step(reference_run, used_run), &budget};
-    const LobeView view{used,
-                        registered.used,
-                        heel,
-                        used_geometry,
-                        registered.used_marks,
-                        registered.reference_marks,
-                        used_part,
-                        all,
-                        false};
-    const LobeView reference_view{reference,
-                                  registered.reference,
-                                  heel,
-                                  reference_geometry,
-                                  registered.reference_marks,
-                                  registered.reference_marks,
-                                  reference_part,
-                                  all,
-                                  true};
+    const LobePair pair({reference, reference_run}, {used, used_run}, used_lobe.width_mm);
+    const Registered& registered = pair.registered();
+    const LobeView& view = pair.used();
+    const LobeView& reference_view = pair.reference();
+    const LobeUncertainty& all = pair.all();
     LobeFigures out = common_figures(used_lobe, view, used_run, options);
     const auto lift = largest_lift(view), reference_lift = largest_lift(reference_view);
     out.lift.used_mm = all.figure("lift.used", lift.value_mm, lift.influence);
@@ -167,16 +140,10 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
 
     const auto base_diameter =
         reference_lobe.base_diameter_mm ? reference_lobe.base_diameter_mm : used_lobe.base_diameter_mm;
-    const WearView wear_view{registered,
-                             view,
-                             reference_view,
-                             reference_geometry,
-                             used_run.rig.error_limit_mm.value_or(0.0),
-                             reference_run.rig.error_limit_mm.value_or(0.0)};
-    const auto map = wear_map(wear_view);
+    const auto map = wear_map(pair.wear());
     // h + h'' is the surface's radius only where the lift is a flat follower's.
     const auto radius_base = used_run.cam.follower == Follower::roller ? std::nullopt : base_diameter;
-    auto wear = wear_figures(wear_view, map, radius_base);
+    auto wear = wear_figures(pair.wear(), map, radius_base);
     wear.figures.flat_arc_deg = out.wear.flat_arc_deg;
     wear.figures.nose_radius_used_mm = nose_radius(view, radius_base);
     wear.figures.nose_radius_reference_mm = nose_radius(reference_view, radius_base);
@@ -194,8 +161,36 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
     append_notes(out.notes, "reference", reference.notes);
     append_notes(out.notes, "used", used.notes);
     add_curves(out, view, used_run.datum, &map, options.curve_points);
-    out.budget = std::move(budget);
+    out.budget = pair.budget();
     return out;
+}
+
+/// Of its lift, without the errors that all lobes of a run share.
+double own_lift_u95_mm(const LobeFigures& lobe) {
+    const auto line = std::find_if(lobe.budget.begin(), lobe.budget.end(), [](const BudgetLine& one) {
+        return std::string_view(one.figure) == "lift.used";
+    });
+    if (line == lobe.budget.end()) return lobe.lift.used_mm.u95;
+    UncertaintyTerms own = line->terms;
+    own.indicator = 0.0;
+    own.temperature = 0.0;
+    return own.expanded();
+}
+
+/// Holds every lobe against its sisters, which stand in for a reference run.
+void add_sisters(CamFigures& out, const PreparedRun& prepared) {
+    const Run& run = *prepared.run;
+    std::vector<SisterLobe> lobes;
+    for (std::size_t i = 0; i < run.lobes.size(); ++i) {
+        const LobeAlone alone(*prepared.curves[i], run.lobes[i], run);
+        const LobeView& view = alone.view();
+        lobes.push_back({run.lobes[i].name, run.lobes[i].kind, mixed(view.shape, view.geometry.mid()),
+                         view.own.half.middle(), own_lift_u95_mm(out.lobes[i])});
+    }
+    const auto findings = hold_against_sisters(lobes);
+    for (std::size_t i = 0; i < lobes.size(); ++i)
+        out.lobes[i].lift.below_sisters_mm = findings[i].below_best_mm;
+    append_notes(out.notes, "", sister_notes(lobes, findings, run.units));
 }
 
 LobeFigures inspect_lobe(const LobeCurve& curve, const Lobe& lobe, const Run& run,
@@ -231,13 +226,6 @@ void finish_cam(CamFigures& out, const PreparedRun& used) {
     out.bend_mm = bend(AxisCurve(run, used.journals), out.notes);
 }
 
-std::vector<PlacedWear> placed_wear(const std::vector<LobeFigures>& lobes, const Run& run) {
-    std::vector<PlacedWear> out;
-    for (std::size_t i = 0; i < lobes.size(); ++i)
-        out.push_back({lobes[i].name, run.lobes[i].z_mm, lobes[i].wear.nose_depth_mm});
-    return out;
-}
-
 }  // namespace
 
 CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOptions& options) {
@@ -263,7 +251,7 @@ CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOpt
     }
     append_notes(out.notes, "reference", prepared[0].notes);
     append_notes(out.notes, "used", prepared[1].notes);
-    append_notes(out.notes, "", along_cam(placed_wear(out.lobes, used), used.units).notes);
+    append_notes(out.notes, "", along_cam(placed_wear(out, used.lobes), used.units).notes);
     finish_cam(out, prepared[1]);
     return out;
 }
@@ -276,6 +264,7 @@ CamFigures inspect_run(const Run& run, const AnalysisOptions& options) {
     in_parallel(run.lobes.size(), options.threads, [&](std::size_t i) {
         out.lobes[i] = inspect_lobe(*prepared[0].curves[i], run.lobes[i], run, options);
     });
+    add_sisters(out, prepared[0]);
     append_notes(out.notes, "", prepared[0].notes);
     finish_cam(out, prepared[0]);
     return out;

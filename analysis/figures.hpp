@@ -23,6 +23,7 @@ struct LiftFigures {
     Measured reference_mm;  // unknown without a reference run
     Measured used_mm;
     Measured loss_mm;
+    Measured below_sisters_mm;  // without a reference run: below the best of its sisters, lost at the least
 };
 
 struct BaseCircleFigures {

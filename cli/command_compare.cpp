@@ -1,6 +1,7 @@
 #include "cli/command_compare.hpp"
 
 #include <memory>
+#include <tuple>
 #include <utility>
 
 #include <CLI/App.hpp>
@@ -54,14 +55,14 @@ void setup_compare(CLI::App& app, Action& action) {
 
 Exit run_compare(const CompareOptions& options) {
     const Limits limits = limits_of(options.output);
-    auto [figures, used] = [&] {
+    auto [figures, reference, used] = [&] {
         const Progress progress(fmt::format("comparing {} with {}", options.used, options.reference));
-        const Run reference = read_run(options.reference);
+        Run reference_run = read_run(options.reference);
         Run used_run = read_run(options.used);
-        CamFigures compared = compare_runs(reference, used_run, analysis_of(options.output, limits));
-        return std::pair{std::move(compared), std::move(used_run)};
+        CamFigures compared = compare_runs(reference_run, used_run, analysis_of(options.output, limits));
+        return std::tuple{std::move(compared), std::move(reference_run), std::move(used_run)};
     }();
-    return judge_and_show(std::move(figures), used, limits, options.output);
+    return judge_and_show(std::move(figures), &reference, used, limits, options.output);
 }
 
 }  // namespace lobewright

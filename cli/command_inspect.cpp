@@ -55,7 +55,7 @@ Exit run_inspect(const InspectOptions& options) {
         CamFigures inspected = inspect_run(run_read, analysis_of(options.output, limits));
         return std::pair{std::move(inspected), std::move(run_read)};
     }();
-    return judge_and_show(std::move(figures), run, limits, options.output);
+    return judge_and_show(std::move(figures), nullptr, run, limits, options.output);
 }
 
 }  // namespace lobewright

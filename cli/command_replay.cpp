@@ -22,8 +22,8 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr auto examples = R"(A capture holds the raw bytes that came from the rig and what was asked of the
-operator. From them the same sweeps are made again, by the decoder that made them
-at the bench, to the same files byte for byte.
+operator. From them the same sweeps are made again, by the decoder that made
+them at the bench, to the same files byte for byte.
 
 Examples:
   lobewright replay launch-4-used/captures/20260203T101500Z.cap

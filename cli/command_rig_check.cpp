@@ -1,11 +1,11 @@
 #include "cli/command_rig_check.hpp"
 
-#include <chrono>
-#include <condition_variable>
+#include <cerrno>
+#include <csignal>
 #include <cstdio>
 #include <memory>
-#include <mutex>
 #include <poll.h>
+#include <string_view>
 #include <unistd.h>
 #include <vector>
 
@@ -17,141 +17,151 @@
 #include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_rig_check.hpp"
+#include "cli/progress.hpp"
+#include "cli/signals.hpp"
 #include "rig/acquisition/replay_events.hpp"
-#include "rig/acquisition/rig_connection.hpp"
 #include "rig/check/check_guide.hpp"
+#include "rig/check/rig_check.hpp"
+#include "rig/session/session_queue.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(Says step by step how to turn the cam, a lobe under the indicators, and then what
-the rig has shown: slipped counts, noise, drift, play, late readings, lost lines.
-Enter goes on to the next step, done or not.
-
-Keep fingers and sleeves clear of lobes and indicators while the cam turns.
+constexpr auto examples = R"(Put both tips on one lobe. The check leads through it: stand still (where the rig
+sends readings then), turn two turns slowly in the running direction, two more
+about twice as fast, two back. Ctrl-C ends it early with what was seen.
+docs/rig-check.md says what each row means.
 
 Examples:
   lobewright rig-check --port /dev/ttyUSB0
-      a controller that latches encoder and indicators together
-  lobewright rig-check --rig bench.toml --record check.cap
-      stand-alone devices as bench.toml describes them; keep what they sent
-  lobewright rig-check --capture check.cap --json
-      the same figures from what was recorded
+      a controller
+  lobewright rig-check --rig rig.toml --record proof.cap
+      stand-alone devices; the bytes are kept
+  lobewright rig-check --capture proof.cap --json
+      the same figures from the bytes, for a program
 
-Exit status: 0 nothing to look at; 1 look at what is marked; 2 too little was
-turned to tell; 64 usage; 65 bad data; 66 no such input; 69 no device; 74 input
-or output failed.)";
+Turning parts catch fingers, sleeves and rags; a cam is heavy and its edges are
+sharp. Unplug any drive before setting up. Local shop-safety rules come first.
 
-/// Events of a live rig, to take from another thread.
-class Hearing {
-public:
-    void hear(const RigEvent& event) {
-        const std::lock_guard<std::mutex> lock(mutex_);
-        fresh_.push_back(event);
+Exit status: 0 every row passes; 1 something wants a look; 2 something couldn't
+be told; 64 usage; 65 bad data; 66 no such input; 69 no device; 74 input or
+output failed.)";
+
+constexpr std::int64_t samples_a_turn =
+    1440;  // four a degree: fine enough for noise on the heel, slow for any link
+constexpr int redraw_ms = 200;
+
+void check_options(const RigCheckCommandOptions& options) {
+    if (options.capture.empty()) {
+        if (options.past_damage) throw UsageError("--past-damage goes with --capture");
+        return check_rig_side_options(options.rig);
     }
-    std::vector<RigEvent> take() {
-        const std::lock_guard<std::mutex> lock(mutex_);
-        return std::exchange(fresh_, {});
+    if (!options.rig.port.empty() || !options.rig.rig.empty())
+        throw UsageError("--capture is judged without a rig: leave --port and --rig out");
+    if (!options.record.empty())
+        throw UsageError("--record keeps a connected rig's bytes; --capture has them already");
+}
+
+std::string_view asks(CheckStep step) {
+    switch (step) {
+        case CheckStep::rest:
+            return "Leave the cam alone for ten seconds, both tips on the heel.";
+        case CheckStep::slow:
+            return "Turn the cam two turns in its running direction, slowly: a turn in 20 s.";
+        case CheckStep::fast:
+            return "Go on the same way, two turns about twice as fast.";
+        case CheckStep::back:
+            return "Now two turns back, evenly.";
+        case CheckStep::done:
+            break;
+    }
+    return "Done.";
+}
+
+/// What the operator is told, on standard error: standard output holds the result alone.
+class Guidance {
+public:
+    void show(const CheckGuide& guide) {
+        if (!said_ || guide.step() != step_) {
+            say(std::string(asks(guide.step())));
+            step_ = guide.step();
+            said_ = true;
+        }
+        if (!live_ || guide.step() == CheckStep::done) return;
+        const int percent = static_cast<int>(100.0 * guide.share());
+        if (percent == percent_) return;
+        percent_ = percent;
+        fmt::print(stderr, "\r  {:3} %", percent);
+        std::fflush(stderr);
+    }
+    void say(const std::string& line) {
+        fmt::print(stderr, "{}{}\n", live_ ? "\r" : "", one_line(line));
+        percent_ = -1;
     }
 
 private:
-    std::mutex mutex_;
-    std::vector<RigEvent> fresh_;
+    bool live_ = ::isatty(STDERR_FILENO) == 1;
+    bool said_ = false;
+    CheckStep step_ = CheckStep::rest;
+    int percent_ = -1;
 };
 
-enum class Key { none, enter, closed };
-
-/// Waits a moment for a line on standard input.
-Key key_within(int milliseconds) {
-    pollfd input{STDIN_FILENO, POLLIN, 0};
-    if (::poll(&input, 1, milliseconds) <= 0) return Key::none;
-    char byte = 0;
-    for (;;) {
-        if (::read(STDIN_FILENO, &byte, 1) <= 0) return Key::closed;
-        if (byte == '\n') return Key::enter;
+void take_items(SessionQueue& queue, CheckRecord& record, CheckGuide& guide, Guidance& guidance) {
+    for (const SessionItem& item : queue.take()) {
+        const auto* event = std::get_if<RigEvent>(&item);
+        if (event == nullptr) continue;
+        add_event(record, *event);
+        guide.take(*event);
+        if (const auto* trouble = std::get_if<RigTrouble>(event)) guidance.say("! " + trouble->says);
     }
 }
 
-/// Talk goes to standard error, so that --json stays pure.
-void say(const std::string& text) {
-    std::fputs(text.c_str(), stderr);
-    std::fflush(stderr);
-}
-
-RigDescription rig_of(const RigCheckOptions& options) {
-    return options.rig.empty() ? controller_on(options.port, options.baud)
-                               : read_rig_description(options.rig);
-}
-
-/// One step, until it is done or Enter was pressed.
-void guide(const CheckStep& step, Hearing& hearing, std::int64_t counts_per_rev,
-           std::vector<RigEvent>& events) {
-    const bool terminal = ::isatty(STDERR_FILENO) == 1;
-    StepProgress progress(step, counts_per_rev);
-    say(step.says + "\n");
-    Key key = Key::none;
-    while (progress.done() < 1.0 && key != Key::enter) {
-        // With nobody to press Enter the steps end when they are done.
-        key = key == Key::closed ? (::poll(nullptr, 0, 100), Key::closed) : key_within(100);
-        for (const RigEvent& event : hearing.take()) {
-            progress.take(event);
-            if (const auto* trouble = std::get_if<RigTrouble>(&event))
-                say("\r  " + one_line(trouble->says) + "\n");
-            events.push_back(event);
-        }
-        if (terminal) say(fmt::format("\r  {:3.0f} %", progress.done() * 100.0));
+/// The rig's own events, until every step is done or a signal ends it.
+CheckRecord from_rig(const RigCheckCommandOptions& options) {
+    const RigDescription rig = rig_of(options.rig);
+    SessionQueue queue;
+    Signals signals;
+    RigSide side(rig, options.record, queue);
+    CheckRecord record;
+    CheckGuide guide(side.rig().counts_per_rev, !rig.latched());
+    Guidance guidance;
+    side.start(std::max<std::int64_t>(1, side.rig().counts_per_rev / samples_a_turn));
+    bool ended = false;
+    while (!ended && guide.step() != CheckStep::done) {
+        guidance.show(guide);
+        pollfd watched[2] = {{queue.descriptor(), POLLIN, 0}, {signals.descriptor(), POLLIN, 0}};
+        if (::poll(watched, 2, redraw_ms) < 0 && errno != EINTR) throw IoError("waiting for the rig failed");
+        for (const int number : signals.take()) ended = ended || (number != SIGWINCH && number != SIGCONT);
+        take_items(queue, record, guide, guidance);
     }
-    if (terminal) say("\r  done \a\n");
+    if (ended) guidance.say("Ended early: judged from what was seen.");
+    if (!side.close()) guidance.say("! the capture isn't whole on the disk");
+    take_items(queue, record, guide, guidance);
+    if (!ended) guidance.show(guide);
+    return record;
 }
 
-std::vector<RigEvent> turned_by_hand(const RigCheckOptions& options) {
-    const RigDescription rig = rig_of(options);
-    std::shared_ptr<CaptureRecorder> recorder;
-    if (!options.record.empty()) recorder = std::make_shared<CaptureRecorder>(options.record, rig);
-    Hearing hearing;
-    std::vector<RigEvent> events;
-    {
-        RigConnection connection(rig, recorder, [&hearing](const RigEvent& event) { hearing.hear(event); });
-        const std::int64_t counts_per_rev = connection.rig().counts_per_rev;
-        constexpr std::int64_t samples_a_turn = 3600;
-        connection.send({RigOrder::Kind::every, std::max<std::int64_t>(1, counts_per_rev / samples_a_turn)});
-        connection.send({RigOrder::Kind::start});
-        say(fmt::format("{}: {} counts a turn\n", one_line(connection.rig().name), counts_per_rev));
-        for (const CheckStep& step : check_steps()) guide(step, hearing, counts_per_rev, events);
-    }
-    for (const RigEvent& event : hearing.take()) events.push_back(event);
-    return events;
-}
-
-std::vector<RigEvent> recorded(const std::string& capture) {
-    std::vector<RigEvent> events;
-    const CaptureContents contents =
-        replay_events(capture, [&events](const RigEvent& event) { events.push_back(event); });
-    for (const std::string& note : contents.notes) say("lobewright: " + one_line(note) + "\n");
-    return events;
-}
-
-void check_options(const RigCheckOptions& options) {
-    const int sources =
-        (options.port.empty() ? 0 : 1) + (options.rig.empty() ? 0 : 1) + (options.capture.empty() ? 0 : 1);
-    if (sources != 1)
-        throw UsageError("give one of --port, --rig and --capture (see lobewright rig-check --help)");
-    if (!options.capture.empty() && !options.record.empty())
-        throw UsageError("--record keeps what a rig sends; --capture reads what was kept: give one of them");
+CheckRecord from_capture(const RigCheckCommandOptions& options, std::vector<std::string>& notes) {
+    const Progress progress(fmt::format("reading {}", options.capture));
+    CheckRecord record;
+    const CaptureContents contents = replay_events(
+        options.capture, [&](const RigEvent& event) { add_event(record, event); }, {},
+        options.past_damage ? PastDamage::read_on : PastDamage::refuse);
+    notes = contents.notes;
+    return record;
 }
 
 }  // namespace
 
 void setup_rig_check(CLI::App& app, Action& action) {
-    auto options = std::make_shared<RigCheckOptions>();
+    auto options = std::make_shared<RigCheckCommandOptions>();
     CLI::App* command = app.add_subcommand("rig-check", "Prove the rig before it measures");
-    command->add_option("--port", options->port, "port of a controller")->type_name("PORT");
-    command->add_option("--baud", options->baud, "its speed, 921600 unless given")
-        ->type_name("N")
-        ->check(CLI::Range(50, 12'000'000));
-    command->add_option("--rig", options->rig, "description of the rig")->type_name("FILE");
-    command->add_option("--record", options->record, "keep what the rig sends")->type_name("FILE");
-    command->add_option("--capture", options->capture, "look at what was kept")->type_name("FILE");
+    add_rig_side_options(*command, options->rig);
+    command->add_option("--record", options->record, "keep the bytes in this new capture")->type_name("FILE");
+    command->add_option("--capture", options->capture, "judge this capture; no rig is needed")
+        ->type_name("FILE");
+    command->add_flag("--past-damage", options->past_damage, "read what lies before and behind its damage");
+    add_units_option(*command, options->units, "mm");
     add_json_option(*command, options->json);
     command->group("Commands");
     command->footer(examples);
@@ -161,16 +171,22 @@ void setup_rig_check(CLI::App& app, Action& action) {
     });
 }
 
-Exit run_rig_check(const RigCheckOptions& options) {
-    const std::vector<RigEvent> events =
-        options.capture.empty() ? turned_by_hand(options) : recorded(options.capture);
-    const RigFigures figures = rig_figures(events);
-    if (figures.counts_per_rev == 0)
-        throw DataError(fmt::format("{}: no rig has answered in it", one_line(options.capture)));
-    const std::vector<CheckRow> rows = check_rows(figures);
-    write_stdout(options.json ? present_rig_check_json(figures, rows)
-                              : present_rig_check(figures, rows, stdout_takes_colour()));
-    return exit_of(rows);
+Exit run_rig_check(const RigCheckCommandOptions& options) {
+    std::vector<std::string> notes;
+    const CheckRecord record = options.capture.empty() ? from_rig(options) : from_capture(options, notes);
+    const RigCheck check = check_rig(record);
+    const Units units = units_or(options.units, Units::mm);
+    write_stdout(options.json ? present_rig_check_json(check, notes, units)
+                              : present_rig_check(check, notes, units));
+    switch (check.verdict) {
+        case CheckVerdict::pass:
+            return Exit::fit;
+        case CheckVerdict::look:
+            return Exit::unfit;
+        case CheckVerdict::unknown:
+            break;
+    }
+    return Exit::undecided;
 }
 
 }  // namespace lobewright

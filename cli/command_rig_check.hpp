@@ -4,6 +4,7 @@
 #include <string>
 
 #include "cli/commands.hpp"
+#include "cli/rig_side.hpp"
 
 namespace CLI {
 class App;
@@ -11,20 +12,20 @@ class App;
 
 namespace lobewright {
 
-struct RigCheckOptions {
-    std::string port;     // a controller's, or empty
-    std::string rig;      // rig.toml, or empty
-    std::string capture;  // one to look at instead of a live rig, or empty
-    std::string record;   // capture to make, or empty
-    int baud = 921600;
+struct RigCheckCommandOptions {
+    RigSideOptions rig;
+    std::string capture;  // judge this one instead of a connected rig
+    std::string record;   // keep the bytes in this new capture
+    std::string units;
+    bool past_damage = false;
     bool json = false;
 };
 
 /// Adds the command to `app`; when it is parsed, its cross-checked options land in `action`. Opens nothing.
 void setup_rig_check(CLI::App& app, Action& action);
 
-/// Guides through the check, or looks at a capture; Exit::fit when nothing needs a look, Exit::unfit when something does,
-/// Exit::undecided when too little was turned to tell.
-Exit run_rig_check(const RigCheckOptions& options);
+/// Guides through the check, or reads a capture, and shows what was found. Exit::fit when every row passes, Exit::unfit
+/// when one wants a look, Exit::undecided when something couldn't be told.
+Exit run_rig_check(const RigCheckCommandOptions& options);
 
 }  // namespace lobewright

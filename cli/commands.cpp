@@ -14,6 +14,7 @@
 #include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
 #include "cli/command_ports.hpp"
+#include "cli/command_regrind.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/command_replay.hpp"
 #include "cli/command_rig_check.hpp"
@@ -37,6 +38,8 @@ constexpr auto closing = R"(Examples:
       is the used cam fit to go back in?
   lobewright inspect launch-4-used
       what one run tells without a reference
+  lobewright regrind launch-4-used --target launch-4-new
+      how deep to grind, and what that leaves
   lobewright budget launch-4-used --against launch-4-new
       what the uncertainty comes from, and what to improve first
   lobewright axis launch-4-used
@@ -60,6 +63,7 @@ failed.)";
 void add_commands(CLI::App& app, Action& action) {
     setup_compare(app, action);
     setup_inspect(app, action);
+    setup_regrind(app, action);
     setup_budget(app, action);
     setup_axis(app, action);
     setup_datum(app, action);

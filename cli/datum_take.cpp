@@ -16,8 +16,9 @@
 namespace lobewright {
 namespace {
 
-constexpr std::size_t readings_each = 20;     // enough that an indicator's flicker averages out
-constexpr std::chrono::seconds patience{30};  // for them to come
+constexpr std::size_t readings_each = 20;           // enough that an indicator's flicker averages out
+constexpr std::chrono::milliseconds settling{300};  // after the hand has let go
+constexpr std::chrono::seconds patience{30};        // for them to come
 constexpr double still_steps = 4.0;  // of the indicators' step: what may flicker while a parallel lies still
 constexpr double still_without_step_mm = 0.004;  // the same where the step isn't known
 
@@ -35,8 +36,8 @@ void ask_for_enter(const std::string& what) {
 /// Rear less front of the readings that come now.
 std::vector<double> read_differences(SessionQueue& queue) {
     std::vector<double> differences;
-    queue.take();  // what came while the parallel was being laid
-    const auto until = std::chrono::steady_clock::now() + patience;
+    const auto begun = std::chrono::steady_clock::now();
+    const auto until = begun + patience;
     while (differences.size() < readings_each) {
         const auto left =
             std::chrono::duration_cast<std::chrono::milliseconds>(until - std::chrono::steady_clock::now());
@@ -54,7 +55,8 @@ std::vector<double> read_differences(SessionQueue& queue) {
                     throw DeviceError("the rig was unplugged; nothing was written");
             }
             const auto* reading = std::get_if<RigReading>(event);
-            if (reading != nullptr && reading->front_mm && reading->rear_mm)
+            const bool settled = std::chrono::steady_clock::now() - begun > settling;
+            if (settled && reading != nullptr && reading->front_mm && reading->rear_mm)
                 differences.push_back(*reading->rear_mm - *reading->front_mm);
         }
     }

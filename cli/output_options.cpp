@@ -73,17 +73,19 @@ AnalysisOptions analysis_of(const OutputOptions& options, const Limits& limits) 
     return analysis;
 }
 
-Exit judge_and_show(CamFigures figures, const Run& used, const Limits& limits, const OutputOptions& options) {
+Exit judge_and_show(CamFigures figures, const Run* reference, const Run& used, const Limits& limits,
+                    const OutputOptions& options) {
     Result result;
     result.units = units_or(options.units, figures.used_units);
     result.judgement = judge(figures, limits, result.units);
     result.limits = limits;
     result.figures = std::move(figures);
-    for (const Lobe& lobe : used.lobes) {
-        if (lobe.tappet) result.tappets.emplace(lobe.name, *lobe.tappet);
-    }
+    if (result.figures.has_reference) result.along = placed_wear(result.figures, used.lobes);
+    result.tappets = place_tappets(reference, used, result.judgement.lobes, result.judgement.verdict, false);
 
     const std::vector<std::size_t> chosen = find_lobes(options.lobes, result.figures.lobes);
+    // The whole cam's screen has a block of its own for them.
+    if (options.json || !chosen.empty()) note_tappets(result.tappets, result.judgement.lobes);
     if (!options.csv.empty()) write_csv_files(result, options.csv, options.overwrite);
 
     const bool colour = !options.no_color && stdout_takes_colour();

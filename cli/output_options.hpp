@@ -42,7 +42,9 @@ Limits limits_of(const OutputOptions& options);
 /// How the analysis is to be run for `options`.
 AnalysisOptions analysis_of(const OutputOptions& options, const Limits& limits);
 
-/// Judges the figures of `used`, shows them as `options` say, and returns the exit status of the verdict.
-Exit judge_and_show(CamFigures figures, const Run& used, const Limits& limits, const OutputOptions& options);
+/// Judges the figures of `used`, shows them as `options` say, and returns the exit status of the verdict. `reference` may
+/// be none.
+Exit judge_and_show(CamFigures figures, const Run* reference, const Run& used, const Limits& limits,
+                    const OutputOptions& options);
 
 }  // namespace lobewright

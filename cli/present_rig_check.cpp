@@ -1,10 +1,14 @@
 #include "cli/present_rig_check.hpp"
 
-#include <algorithm>
+#include <cmath>
+#include <string_view>
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
+#include "analysis/judge/wording.hpp"
+#include "analysis/run/run.hpp"
+#include "cli/json_figure.hpp"
+#include "cli/output.hpp"
 #include "cli/text_table.hpp"
 
 namespace lobewright {
@@ -12,7 +16,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-const char* word_of(CheckVerdict verdict) {
+std::string_view verdict_word(CheckVerdict verdict) {
     switch (verdict) {
         case CheckVerdict::pass:
             return "pass";
@@ -21,94 +25,137 @@ const char* word_of(CheckVerdict verdict) {
         case CheckVerdict::unknown:
             break;
     }
-    return "not known";
+    return "can't tell";
 }
 
 Tone tone_of(CheckVerdict verdict) {
-    switch (verdict) {
-        case CheckVerdict::pass:
-            return Tone::good;
-        case CheckVerdict::look:
-            return Tone::bad;
-        case CheckVerdict::unknown:
+    return verdict == CheckVerdict::pass   ? Tone::good
+           : verdict == CheckVerdict::look ? Tone::bad
+                                           : Tone::open;
+}
+
+/// How a kind of figure is shown.
+struct Shown {
+    double per = 1.0;
+    int digits = 0;
+    std::string_view unit;
+};
+
+Shown shown_as(CheckQuantity quantity, Units units) {
+    const bool inches = units == Units::in;
+    switch (quantity) {
+        case CheckQuantity::number:
+            return {};
+        case CheckQuantity::counts:
+            return {1.0, 0, "counts"};
+        case CheckQuantity::length:
+            return {mm_per(units), inches ? 5 : 4, word(units)};
+        case CheckQuantity::length_per_min:
+            return {mm_per(units), inches ? 5 : 4, inches ? "in/min" : "mm/min"};
+        case CheckQuantity::degrees:
+            return {1.0, 2, "deg"};
+        case CheckQuantity::microseconds:
             break;
     }
-    return Tone::open;
+    return {1.0, 0, "us"};
 }
 
-bool any(const std::vector<CheckRow>& rows, CheckVerdict verdict) {
-    return std::any_of(rows.begin(), rows.end(),
-                       [verdict](const CheckRow& row) { return row.verdict == verdict; });
+std::string with_unit(const std::string& number, const Shown& shown) {
+    return shown.unit.empty() ? number : fmt::format("{} {}", number, shown.unit);
 }
 
-std::string advice(const std::vector<CheckRow>& rows, CheckVerdict verdict, const std::string& head) {
-    if (!any(rows, verdict)) return {};
-    std::string out = "\n" + head + "\n";
-    for (const CheckRow& row : rows) {
-        if (row.verdict == verdict) out += paragraph(row.what + ": " + row.advice, "- ");
+std::string found_words(const CheckRow& row, Units units) {
+    if (!row.value.known()) return "-";
+    const Shown shown = shown_as(row.quantity, units);
+    std::string number = fixed(row.value.value / shown.per, shown.digits);
+    if (std::isfinite(row.value.u95)) number += " +/- " + fixed(row.value.u95 / shown.per, shown.digits);
+    return with_unit(number, shown);
+}
+
+std::string limit_words(const CheckRow& row, Units units) {
+    const Shown shown = shown_as(row.quantity, units);
+    return fixed(row.limit / shown.per, shown.digits);
+}
+
+std::string head_words(const RigCheck& check) {
+    std::size_t look = 0, unknown = 0;
+    for (const CheckRow& row : check.rows) {
+        look += row.verdict == CheckVerdict::look ? 1 : 0;
+        unknown += row.verdict == CheckVerdict::unknown ? 1 : 0;
     }
+    if (check.verdict == CheckVerdict::pass) return "RIG PASSES\n";
+    if (look == 0) return fmt::format("CAN'T TELL YET: {} of {} rows\n", unknown, check.rows.size());
+    return fmt::format("LOOK AT THE RIG: {} of {} rows\n", look, check.rows.size());
+}
+
+/// The lines of a run.toml that this rig decides.
+std::string rig_keys(const RigCheck& check, Units units) {
+    std::string out =
+        fmt::format("counts_per_rev = {}\n", check.index.counts_found.value_or(check.counts_per_rev));
+    if (check.direction != 0) out += fmt::format("direction      = {}\n", check.direction);
+    if (check.resolution_mm)
+        out +=
+            fmt::format("resolution     = {}   # {}\n",
+                        fixed(*check.resolution_mm / mm_per(units), units == Units::in ? 6 : 4), word(units));
     return out;
-}
-
-template <class Value>
-Json or_null(const std::optional<Value>& value) {
-    return value ? Json(*value) : Json(nullptr);
-}
-
-Json json_of(const IndicatorFigures& of) {
-    return {{"there", of.there},
-            {"stuck", of.stuck},
-            {"noise", or_null(of.noise_mm)},
-            {"drift", or_null(of.drift_mm)},
-            {"repeatability", or_null(of.repeat_mm)},
-            {"hysteresis", or_null(of.hysteresis_mm)},
-            {"lag_deg", or_null(of.lag_deg)},
-            {"backlash_deg", or_null(of.backlash_deg)},
-            {"latency_us", or_null(of.latency_us)}};
 }
 
 }  // namespace
 
-std::string present_rig_check(const RigFigures& figures, const std::vector<CheckRow>& rows, bool colour) {
-    std::vector<std::vector<Cell>> cells;
-    for (const CheckRow& row : rows)
-        cells.push_back({{row.what}, {row.found}, {word_of(row.verdict), tone_of(row.verdict)}});
-    std::string out =
-        fmt::format("{:.1f} turns, {} counts a turn\n\n", figures.turns, figures.counts_per_rev);
-    out += format_table({{"check"}, {"found", true}, {"verdict"}}, cells, colour);
-    out += advice(rows, CheckVerdict::look, "Look at");
-    out += advice(rows, CheckVerdict::unknown, "Not known for want of");
-    return out + "\nFor the run's [rig]\n" + rig_lines_for_run(figures);
+std::string present_rig_check(const RigCheck& check, const std::vector<std::string>& notes, Units units) {
+    const bool colour = stdout_takes_colour();
+    std::string out = head_words(check);
+    out += paragraph(
+        fmt::format("{}: {} counts a turn, {} readings, {} index marks, {} turns the one way and {} "
+                    "the other",
+                    one_line(check.name), check.counts_per_rev, check.readings, check.index.marks,
+                    check.indicators[0].both_ways.forward, check.indicators[0].both_ways.backward));
+    std::vector<std::vector<Cell>> rows;
+    for (const CheckRow& row : check.rows)
+        rows.push_back({{row.what},
+                        {found_words(row, units)},
+                        {limit_words(row, units)},
+                        {std::string(verdict_word(row.verdict)), tone_of(row.verdict)}});
+    out += "\n" + format_table({{""}, {"found", true}, {"limit", true}, {""}}, rows, colour);
+    std::string next;
+    for (const CheckRow& row : check.rows)
+        if (!row.says.empty()) next += paragraph(fmt::format("{}: {}", row.what, one_line(row.says)), "- ");
+    if (!next.empty()) out += "\nNext\n" + next;
+    if (check.counts_per_rev > 0) out += "\nFor a run's [rig]\n" + rig_keys(check, units);
+    if (notes.empty()) return out;
+    out += "\nNotes\n";
+    for (const std::string& note : notes) out += paragraph(one_line(note), "- ");
+    return out;
 }
 
-std::string present_rig_check_json(const RigFigures& figures, const std::vector<CheckRow>& rows) {
-    Json list = Json::array();
-    for (const CheckRow& row : rows) {
-        list.push_back({{"check", row.what},
-                        {"found", row.found},
-                        {"verdict", word_of(row.verdict)},
-                        {"advice", row.advice}});
+std::string present_rig_check_json(const RigCheck& check, const std::vector<std::string>& notes,
+                                   Units units) {
+    const double per = mm_per(units);
+    Json json{{"format", "lobewright-rig-check/1"}, {"units", word(units)}};
+    const auto key_of = [](CheckVerdict verdict) {
+        return verdict == CheckVerdict::pass ? "pass" : verdict == CheckVerdict::look ? "look" : "unknown";
+    };
+    json["verdict"] = key_of(check.verdict);
+    json["name"] = check.name;
+    json["readings"] = check.readings;
+    json["index_marks"] = check.index.marks;
+    json["turns"] = {{"rising", check.indicators[0].both_ways.forward},
+                     {"falling", check.indicators[0].both_ways.backward}};
+    json["rows"] = Json::array();
+    for (const CheckRow& row : check.rows) {
+        const Shown shown = shown_as(row.quantity, units);
+        json["rows"].push_back({{"key", row.key},
+                                {"unit", shown.unit},
+                                {"found", figure_json(row.value, shown.per)},
+                                {"limit", number_json(row.limit / shown.per)},
+                                {"verdict", key_of(row.verdict)},
+                                {"says", row.says}});
     }
-    const Json out{{"format", "lobewright-rig-check/1"},
-                   {"units", "mm"},
-                   {"counts_per_rev", figures.counts_per_rev},
-                   {"resolution", or_null(figures.step_mm)},
-                   {"turns", figures.turns},
-                   {"index_off", figures.index_off},
-                   {"index_width", or_null(figures.index_width)},
-                   {"front", json_of(figures.front)},
-                   {"rear", json_of(figures.rear)},
-                   {"lines_lost", figures.lines_lost},
-                   {"lines_damaged", figures.lines_damaged},
-                   {"faults", figures.faults},
-                   {"interruptions", figures.interruptions},
-                   {"checks", list}};
-    return out.dump(2) + "\n";
-}
-
-Exit exit_of(const std::vector<CheckRow>& rows) {
-    if (any(rows, CheckVerdict::look)) return Exit::unfit;
-    return any(rows, CheckVerdict::unknown) ? Exit::undecided : Exit::fit;
+    json["rig"] = {{"counts_per_rev", check.index.counts_found.value_or(check.counts_per_rev)},
+                   {"direction", check.direction == 0 ? Json(nullptr) : Json(check.direction)},
+                   {"resolution", check.resolution_mm ? Json(*check.resolution_mm / per) : Json(nullptr)}};
+    json["notes"] = notes;
+    return json_text(json);
 }
 
 }  // namespace lobewright

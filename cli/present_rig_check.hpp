@@ -1,18 +1,17 @@
-// present_rig_check.hpp: what a rig has shown of itself, on an 80-column screen and as JSON.
+// present_rig_check.hpp: what proving a rig found, as a screen and as JSON.
 #pragma once
 
 #include <string>
 #include <vector>
 
-#include "analysis/errors.hpp"
-#include "rig/check/check_rows.hpp"
+#include "analysis/units.hpp"
+#include "rig/check/rig_check.hpp"
 
 namespace lobewright {
 
-std::string present_rig_check(const RigFigures& figures, const std::vector<CheckRow>& rows, bool colour);
-std::string present_rig_check_json(const RigFigures& figures, const std::vector<CheckRow>& rows);
+std::string present_rig_check(const RigCheck& check, const std::vector<std::string>& notes, Units units);
 
-/// fit: all pass; unfit: something needs a look; undecided: something couldn't be told.
-Exit exit_of(const std::vector<CheckRow>& rows);
+/// `{"format": "lobewright-rig-check/1", ...}`: every row, and the keys for a run's [rig].
+std::string present_rig_check_json(const RigCheck& check, const std::vector<std::string>& notes, Units units);
 
 }  // namespace lobewright

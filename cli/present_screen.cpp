@@ -10,6 +10,7 @@
 
 #include "analysis/judge/wording.hpp"
 #include "cli/output.hpp"
+#include "cli/present_tappets.hpp"
 #include "cli/words.hpp"
 
 namespace lobewright {
@@ -102,15 +103,43 @@ std::string present_cam_figures(const Result& result) {
     return out.empty() ? out : fmt::format("\n{}", out);
 }
 
-/// "1E T1, 1I T2": which tappet goes where, for those that have a tag.
+/// "T1 on 1E, T2 on 1I": the tagged tappets that go back on their lobes.
 std::string tappet_places(const Result& result) {
     std::vector<std::string> places;
-    for (const LobeFigures& lobe : result.figures.lobes) {
-        const auto tappet = result.tappets.find(lobe.name);
-        if (tappet == result.tappets.end()) continue;
-        places.push_back(fmt::format("{} on {}", one_line(tappet->second), one_line(lobe.name)));
+    for (const TappetPlace& place : result.tappets) {
+        if (place.fate != TappetFate::back) continue;
+        places.push_back(fmt::format("{} on {}", one_line(place.tag), one_line(place.lobe)));
     }
     return fmt::format("{}", fmt::join(places, ", "));
+}
+
+/// The nose wear as a bar a lobe, front of the cam first.
+std::string present_along(const Result& result) {
+    constexpr double bar_columns = 48.0;
+    double most = 0.0;
+    for (const PlacedWear& lobe : result.along) {
+        if (lobe.depth_mm.known()) most = std::max(most, lobe.depth_mm.value);
+    }
+    if (result.along.size() < 3 || !(most > 0.0)) return "";
+    std::vector<std::vector<Cell>> rows;
+    for (const PlacedWear& lobe : result.along) {
+        const double share = lobe.depth_mm.known() ? std::max(0.0, lobe.depth_mm.value / most) : 0.0;
+        const std::string bar(static_cast<std::size_t>(std::lround(share * bar_columns)), '#');
+        rows.push_back({{one_line(lobe.name)},
+                        {say_cell(lobe.depth_mm.value, result.units)},
+                        {bar.empty() ? "." : bar}});
+    }
+    return fmt::format(
+        "\n{}",
+        format_table({{"lobe"}, {"wear", true}, {"at the nose, front of the cam first"}}, rows, false));
+}
+
+/// The tappets' block, unless "Next" has said it all already.
+std::string tappets_besides(const Result& result) {
+    const bool all_back =
+        std::all_of(result.tappets.begin(), result.tappets.end(),
+                    [](const TappetPlace& place) { return place.fate == TappetFate::back; });
+    return all_back ? "" : present_tappets(result.tappets);
 }
 
 /// What would settle the open rules.
@@ -159,7 +188,17 @@ std::vector<std::string> next_steps(const Result& result) {
         case Verdict::remeasure:
             return steps_to_settle(result);
         case Verdict::regrind:
-            return {"give the grinder these figures (--csv FOLDER writes each lobe's curves)",
+            if (result.figures.used.condition == Condition::after) {
+                return {"don't run it again as it is: the cam wants grinding and new or refaced tappets",
+                        "before the next run-in see to the oil (an anti-wear zinc additive), the springs' "
+                        "load, tappets "
+                        "that turn freely in their bores, and their crown",
+                        "change oil and filter: they hold the metal that came off",
+                        "plan the regrind: lobewright regrind says how deep, and writes the grinder's "
+                        "tables; measure the ground "
+                        "cam before it goes in"};
+            }
+            return {"plan the regrind: lobewright regrind says how deep, and writes the grinder's tables",
                     "fit new or refaced tappets: a run-in tappet belongs to its old lobe alone",
                     "measure the ground cam before it goes in"};
         case Verdict::scrap:
@@ -272,6 +311,8 @@ std::string present_screen(const Result& result, bool colour) {
     out += present_cam_figures(result);
     out += "\nNext\n";
     for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
+    out += present_along(result);
+    out += tappets_besides(result);
     out += present_notes(result);
     out += present_cautions(result);
     return out;

@@ -35,7 +35,7 @@ double lines_per_s(const RigDescription& rig) {
 }  // namespace
 
 void add_rig_side_options(CLI::App& command, RigSideOptions& options) {
-    command.add_option("--port", options.port, "a controller: its device, usb:SERIAL or tcp:host:port")
+    command.add_option("--port", options.port, "a controller: device, usb:SERIAL or tcp:host:port")
         ->type_name("PORT");
     command.add_option("--baud", options.baud, "its speed, 921600 unless given")
         ->check(CLI::PositiveNumber)

@@ -196,6 +196,7 @@ private:
         if (!session().rig_is_there()) return;
         if (parts_.wish) return ask_for_motor();
         known_troubles_ = 0;
+        terminal_.say("Turn the cam in its running direction; fingers, sleeves and rags clear.");
         session().go();
     }
 

@@ -58,13 +58,15 @@ test_run() {
     ctest --test-dir "$1" --parallel "$cores" --output-on-failure --no-tests=error --output-log "$PWD/$1/ctest.txt"
 }
 
-# Lobes are shared out over threads; a cam of eight keeps all of them busy.
+# Lobes are shared out over threads; a cam of eight keeps all of them busy. So does a sweep on a rig.
 threads() {
     build build-thread lobewright -DLOBEWRIGHT_TESTS=OFF -DLOBEWRIGHT_SANITIZE=thread "$@"
     status=0
     TSAN_OPTIONS=halt_on_error=1 build-thread/cli/lobewright compare \
         sample_runs/launch-4-new sample_runs/launch-4-used-wiped >build-thread/compare.txt || status=$?
     [ "$status" -eq 1 ] || give_up "comparing under the thread sanitizer ended with status $status, not 1 (not fit)"
+    # A sweep has a thread for the ports, one for the disk and one for the screen.
+    TSAN_OPTIONS=halt_on_error=1 /usr/bin/python3 tests/peers/python_rig.py build-thread/cli/lobewright
 }
 
 # The compile commands are those of g++, whose names for warnings clang needn't know, and whose precompiled headers it
@@ -76,12 +78,24 @@ lint() {
         else echo "$said"; exit 255; fi'
 }
 
+# Input from outside, from the kept corpus on, for a bounded time each.
+fuzz() {
+    build build-fuzz fuzz_targets -DCMAKE_CXX_COMPILER=clang++ -DLOBEWRIGHT_TESTS=OFF -DLOBEWRIGHT_FUZZ=ON
+    for target in rig_bytes capture rig_toml; do
+        mkdir -p "build-fuzz/found/$target"
+        quietly "build-fuzz/tests/fuzz/fuzz_$target" -max_total_time=20 -timeout=10 \
+            -artifact_prefix="build-fuzz/found/" "build-fuzz/found/$target" "tests/fuzz/corpus/$target"
+        echo "fuzzed $target"
+    done
+}
+
 optimised_a_little='-O1 -g1 -D_GLIBCXX_ASSERTIONS'
 # Of the undefined behaviours those that the address sanitizer doesn't stop at anyway; all of them would double the build.
 undefined=shift,integer-divide-by-zero,signed-integer-overflow,float-cast-overflow,bounds,return,unreachable,bool,enum
 
 stage packages need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev \
-    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev libserialport-dev catch2 libgsl-dev python3 python3-serial
+    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev \
+    python3 python3-serial clang
 stage "house rules" house_rules
 stage formatting formatting
 stage "build, warnings as errors" build build-release all -DCMAKE_BUILD_TYPE=Release -DLOBEWRIGHT_WERROR=ON
@@ -92,6 +106,7 @@ stage "build for the address and undefined-behaviour sanitizers" build build-san
 stage "tests under those sanitizers" test_run build-sanitize
 stage "thread sanitizer" threads \
     -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="$optimised_a_little"
+stage fuzz fuzz
 stage lint lint
 
 stage="end"

@@ -140,6 +140,14 @@ double kendall_tail(std::size_t n, int s) {
     return std::min(tail, 1.0);
 }
 
+std::vector<PlacedWear> placed_wear(const CamFigures& cam, const std::vector<Lobe>& lobes) {
+    std::vector<PlacedWear> out;
+    for (std::size_t i = 0; i < lobes.size(); ++i)
+        out.push_back({lobes[i].name, lobes[i].z_mm, cam.lobes[i].wear.nose_depth_mm});
+    std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.z_mm < b.z_mm; });
+    return out;
+}
+
 AlongCam along_cam(std::vector<PlacedWear> lobes, Units units) {
     std::erase_if(lobes, [](const PlacedWear& lobe) {
         return !lobe.depth_mm.known() || !std::isfinite(lobe.depth_mm.u95);

@@ -14,6 +14,7 @@
 #include <string>
 #include <vector>
 
+#include "analysis/figures.hpp"
 #include "analysis/measured.hpp"
 #include "analysis/units.hpp"
 
@@ -33,6 +34,9 @@ struct AlongCam {
     bool alternates = false;
     std::vector<std::string> notes;  // the same in words, lengths in `units`
 };
+
+/// The nose wear of a compared cam, the front of the cam first; `lobes` are the used run's, in the figures' order.
+std::vector<PlacedWear> placed_wear(const CamFigures& cam, const std::vector<Lobe>& lobes);
 
 /// In any order; lobes whose wear isn't known are left out.
 AlongCam along_cam(std::vector<PlacedWear> lobes, Units units);

@@ -71,7 +71,7 @@ LoadedLobe loaded_lobe(const PreparedRun& prepared, std::size_t index, const Run
     out.acceleration = follower_motion(out.lift_mm, Derivative::acceleration);
     out.taper_mm = taper_curve(view, run.datum);
     const TaperFigures taper = taper_figures(view, run.datum);
-    out.taper_u95_mm = std::max(taper.opening_mm.u95, taper.closing_mm.u95);
+    out.taper_u95_mm = {taper.base_mm.u95, taper.opening_mm.u95, taper.nose_mm.u95, taper.closing_mm.u95};
     const GridArc heel = view.heel.arc();
     out.load_n = loads(out, heel, run.valvetrain, running);
     out.heel = {static_cast<double>(heel.first), static_cast<double>(heel.first + heel.count - 1)};

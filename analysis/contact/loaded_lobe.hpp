@@ -8,6 +8,7 @@
 // Unknown   load is empty where the run doesn't give seat force and rate.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -46,7 +47,7 @@ struct LoadedLobe {
     std::vector<double> velocity;      // mm per rad
     std::vector<double> acceleration;  // mm per rad^2
     std::vector<double> taper_mm;      // over the width, positive: high to the rear; once-per-turn part off
-    double taper_u95_mm = 0.0;         // of the ramps' taper, the larger one's
+    std::array<double, 4> taper_u95_mm{};  // at heel, opening, nose and closing (StripePlace)
     std::vector<double> load_n;        // empty: unknown
     GridStretch heel, opening, nose, closing;  // as the taper figures have them (docs/figures.md)
 

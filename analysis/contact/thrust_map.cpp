@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "analysis/compare.hpp"
 
@@ -57,6 +58,10 @@ void add_turn(ThrustMap& out, const std::vector<double>& all_n) {
 
 /// What holds the cam, and what that makes of the push (common practice, no source).
 void note_retention(ThrustMap& out, Follower follower) {
+    std::vector<std::string> high_to_front;
+    for (const LobePush& lobe : out.lobes) {
+        if (lobe.high_side == HighSide::front) high_to_front.push_back(lobe.name);
+    }
     const bool forward = out.farthest_front.push_n < 0.0 && !out.through_turn.empty();
     switch (out.retention) {
         case Retention::none:
@@ -64,6 +69,11 @@ void note_retention(ThrustMap& out, Follower follower) {
                 "no thrust plate: the taper alone holds the cam back against its stop, so every high side "
                 "belongs to the "
                 "rear");
+            if (!high_to_front.empty()) {
+                out.notes.push_back(fmt::format(
+                    "finding: high side to the front, so that the lobe pushes the cam forward, where nothing holds it: {}",
+                    fmt::join(high_to_front, ", ")));
+            }
             if (forward) {
                 out.notes.push_back(
                     fmt::format("finding: through part of the turn the lobes push the cam forward, by up to "

@@ -96,6 +96,22 @@ void note_lost_taper(Notes& notes, const std::vector<LobeJudgement>& lobes, cons
     }
 }
 
+/// Where follower and what holds the cam don't go together.
+void note_retention(Notes& notes, const Bench& bench) {
+    const CamInfo& cam = bench.cam.cam;
+    const Push pushes = bench.cam.thrust.pushes;
+    if (cam.retention == Retention::none && cam.follower != Follower::flat) {
+        notes.push_back(fmt::format(
+            "finding: {} lobes need no taper, so none holds the cam to the rear, and no thrust plate or button is given: "
+            "look at what holds it ([cam] retention)",
+            cam.follower == Follower::roller ? "roller" : "flat-offset"));
+    } else if (cam.retention == Retention::none && pushes == Push::none) {
+        notes.emplace_back("finding: no lobe has taper left to hold the cam to the rear, and there is no thrust plate");
+    } else if (cam.retention == Retention::button && pushes == Push::front) {
+        notes.emplace_back("the lobes push the cam to the front, onto its button: look at the button for wear");
+    }
+}
+
 void note_thrust(Notes& notes, const Bench& bench) {
     const ThrustFigures& thrust = bench.cam.thrust;
     if (bench.cam.cam.follower != Follower::flat || bench.cam.cam.retention != Retention::thrust_plate)
@@ -155,6 +171,7 @@ Notes cam_findings(const std::vector<LobeJudgement>& lobes, Verdict verdict, con
     note_flat_arcs(notes, bench);
     if (verdict == Verdict::regrind) note_regrind(notes, bench);
     note_thrust(notes, bench);
+    note_retention(notes, bench);
     if (!bench.cam.has_reference) {
         notes.emplace_back("no reference run: lift loss, wear and the stock to clean up weren't judged");
     }

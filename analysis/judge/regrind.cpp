@@ -28,13 +28,13 @@ void rule_on_what_is_left(Regrind& regrind, const std::string& name, const Measu
 }
 
 /// Says which of the figures that could rule a regrind out were not given, if any.
-std::string not_given(const LobeFigures& lobe, const Bench& bench) {
+std::string not_given(const LeftByRegrind& left, const Bench& bench) {
     std::string missing;
     const auto add = [&](std::string_view what) { (missing += missing.empty() ? "" : ", ") += what; };
-    if (!bench.cam.cam.case_depth_mm) add("the case depth (case_depth in run.toml)");
+    if (!left.case_mm) add("the case depth (case_depth in run.toml)");
     if (!bench.limits.least_base_diameter_mm)
         add("the least base diameter (least_base_diameter in the limits)");
-    if (bench.limits.least_base_diameter_mm && !lobe.reference_base_diameter_mm) {
+    if (bench.limits.least_base_diameter_mm && !left.base_diameter_mm) {
         add("the lobe's base diameter (base_diameter in run.toml)");
     }
     return missing;
@@ -42,9 +42,25 @@ std::string not_given(const LobeFigures& lobe, const Bench& bench) {
 
 }  // namespace
 
-Regrind judge_regrind(const LobeFigures& lobe, const Measured& stock_mm, const Bench& bench) {
+Regrind judge_left(const LeftByRegrind& left, const Bench& bench) {
     Regrind regrind;
+    if (left.base_diameter_mm && bench.limits.least_base_diameter_mm) {
+        rule_on_what_is_left(regrind, "base diameter left", *left.base_diameter_mm,
+                             *bench.limits.least_base_diameter_mm, bench);
+    }
+    if (left.case_mm) {
+        rule_on_what_is_left(regrind, "case left", *left.case_mm, bench.limits.least_case_left_mm, bench);
+    }
+    const std::string missing = not_given(left, bench);
+    if (!missing.empty()) {
+        regrind.notes.push_back(fmt::format("not given, so it could not rule a regrind out: {}", missing));
+    }
+    return regrind;
+}
+
+Regrind judge_regrind(const LobeFigures& lobe, const Measured& stock_mm, const Bench& bench) {
     if (!stock_mm.known()) {
+        Regrind regrind;
         regrind.notes.emplace_back(
             bench.cam.has_reference
                 ? "how much must come off isn't known, so whether the stock is there isn't either"
@@ -53,21 +69,12 @@ Regrind judge_regrind(const LobeFigures& lobe, const Measured& stock_mm, const B
                   "either");
         return regrind;
     }
+    LeftByRegrind left;
     const auto& base_mm = lobe.reference_base_diameter_mm;
-    if (base_mm && bench.limits.least_base_diameter_mm) {
-        rule_on_what_is_left(regrind, "base diameter left", left_mm(*base_mm, 2.0, stock_mm),
-                             *bench.limits.least_base_diameter_mm, bench);
-    }
+    if (base_mm) left.base_diameter_mm = left_mm(*base_mm, 2.0, stock_mm);
     const auto& case_mm = bench.cam.cam.case_depth_mm;
-    if (case_mm) {
-        rule_on_what_is_left(regrind, "case left", left_mm(*case_mm, 1.0, stock_mm),
-                             bench.limits.least_case_left_mm, bench);
-    }
-    const std::string missing = not_given(lobe, bench);
-    if (!missing.empty()) {
-        regrind.notes.push_back(fmt::format("not given, so it could not rule a regrind out: {}", missing));
-    }
-    return regrind;
+    if (case_mm) left.case_mm = left_mm(*case_mm, 1.0, stock_mm);
+    return judge_left(left, bench);
 }
 
 }  // namespace lobewright

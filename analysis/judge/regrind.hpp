@@ -1,6 +1,7 @@
 // regrind.hpp: is the stock there to regrind a lobe that isn't fit (docs/measuring.md sections 8 and 9)?
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,6 +16,15 @@ struct Regrind {
         rulings;  // "base diameter left" and "case left", where both figure and limit are given
     std::vector<std::string> notes;
 };
+
+/// What a regrind leaves of one lobe, as far as it is known.
+struct LeftByRegrind {
+    std::optional<Measured> base_diameter_mm;
+    std::optional<Measured> case_mm;
+};
+
+/// What is left held against what must be left.
+Regrind judge_left(const LeftByRegrind& left, const Bench& bench);
 
 /// Moving the profile inward by s takes 2 s off the base diameter and s off the case. Counted with its U,
 /// because metal that isn't there can't be put back. Nothing given that rules a regrind out: possible, with a

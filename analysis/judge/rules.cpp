@@ -78,7 +78,8 @@ std::vector<Ruling> flat_tappet_rulings(const LobeFigures& lobe, const Bench& be
         const bool turns_back = ramp.taper_mm.known() && ramp.taper_mm.value < -ramp.taper_mm.u95;
         const Rule rule{ramp_taper_rule, fmt::format("{} ramp taper", ramp.name), true,
                         turns_back ? ", high to the other side than the other ramp: the tappet is turned back"
-                                   : ": the tappet won't turn",
+                        : after_run_in(bench) ? ": too little to last a lobe its life"
+                                              : ": the tappet won't turn",
                         ": the tappet turns"};
         rulings.push_back(apply(rule, ramp.taper_mm, limit_mm, bench));
     }
@@ -147,6 +148,12 @@ std::vector<Ruling> fitness_rulings(const LobeFigures& lobe, const Bench& bench)
         rulings.push_back(apply(lift, lobe.lift.loss_mm,
                                 run_in ? bench.limits.run_in_lift_loss_mm : bench.limits.lift_loss_mm,
                                 bench));
+    }
+    // Sisters can prove a loss, never that there is none: what all of them lost alike stays unseen.
+    if (prove(lobe.lift.below_sisters_mm, bench.limits.lift_loss_mm, false) == Proof::bad) {
+        const Rule sisters{"lift against sisters", "lift below the best of its sisters", false,
+                           ": the valve opens too little", ""};
+        rulings.push_back(apply(sisters, lobe.lift.below_sisters_mm, bench.limits.lift_loss_mm, bench));
     }
     const EdgePair& runout_mm = lobe.base_circle.runout_mm;
     for (const auto& [edge, figure_mm] : {std::pair{"front", runout_mm.front}, {"rear", runout_mm.rear}}) {

@@ -12,8 +12,6 @@ namespace {
 constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double rad_per_grid = two_pi / static_cast<double>(grid_points);
 constexpr double deg_per_grid = 360.0 / static_cast<double>(grid_points);
-constexpr std::size_t node_stride =
-    6;  // 3 degrees: about the reach of the smoothing, so that noise is independent
 constexpr std::size_t draws = 80;
 constexpr std::uint64_t seed = 0x10be;
 constexpr double stock_shift_deg = 2.0;
@@ -78,34 +76,16 @@ std::vector<double> event_weights(const WearView& view) {
 }
 
 WearNodes nodes_of(const WearView& view, const WearMap& map) {
-    WearNodes nodes;
-    const auto mid = mixed(view.registered.used, view.used.geometry.mid());
-    const auto front_mixes = edge_mixes(view, true), rear_mixes = edge_mixes(view, false);
-    std::array<double, 2> noise{};
-    std::size_t at = 0;
+    const NodeSource source{
+        view.used.run,
+        &view.reference.run,
+        view.used.geometry,
+        view.reference_geometry,
+        mixed(view.registered.used, view.used.geometry.mid()),
+        view.registered.reference_marks.peak.value,
+        std::hypot(view.indicator_limit_used_mm, view.indicator_limit_reference_mm) / std::sqrt(3.0)};
     const auto arc = view.registered.heel;
-    for (std::size_t i = arc.count; i < grid_points; i += node_stride) {
-        const std::size_t g = (arc.first + i) % grid_points;
-        nodes.reading_mm.push_back(std::max(mid[g], 0.0));
-        nodes.wear_mm[0].push_back(map.front_mm[g]);
-        nodes.wear_mm[1].push_back(map.rear_mm[g]);
-        // The noise changes with the slope only: every fourth node is enough.
-        if (at % 4 == 0) {
-            const auto u =
-                view.used.run.noise_at(static_cast<double>(g), {front_mixes.used, rear_mixes.used});
-            const auto r = view.reference.run.noise_at(static_cast<double>(g),
-                                                       {front_mixes.reference, rear_mixes.reference});
-            noise = {std::hypot(u[0], r[0]), std::hypot(u[1], r[1])};
-        }
-        ++at;
-        for (std::size_t e = 0; e < 2; ++e) nodes.noise_mm[e].push_back(noise[e]);
-    }
-    nodes.front_mix = {front_mixes.used.front, front_mixes.used.rear};
-    nodes.rear_mix = {rear_mixes.used.front, rear_mixes.used.rear};
-    nodes.indicator_sd_mm =
-        std::hypot(view.indicator_limit_used_mm, view.indicator_limit_reference_mm) / std::sqrt(3.0);
-    nodes.correlation_mm = indicator_correlation_mm(view.registered.reference_marks.peak.value);
-    return nodes;
+    return wear_nodes(source, map, arc.first + arc.count, grid_points - arc.count);
 }
 
 struct Deepest {

@@ -6,14 +6,9 @@
 
 #include "analysis/figures.hpp"
 #include "analysis/wear/registration.hpp"
+#include "analysis/wear/wear_nodes.hpp"
 
 namespace lobewright {
-
-/// Wear round the lobe on the used run's grid, at the lobe's edges, mm; positive = metal lost.
-struct WearMap {
-    std::vector<double> front_mm;
-    std::vector<double> rear_mm;
-};
 
 /// Everything the wear figures need: both lobes registered, both rigs' uncertainty.
 struct WearView {

@@ -1,39 +1,39 @@
-// check_guide.hpp: what to do with the cam, step by step, so that rig_figures has what it needs.
+// check_guide.hpp: leads through the proving of a rig: which step is due and how far it has come, from the events alone. A
+// rig that sends readings at rest is left standing first; then two turns slowly in the running direction, two the same way
+// about twice as fast, two back. Each turning step asks for a tenth of a turn more, because a begun bin of angle isn't used.
 #pragma once
 
 #include <cstdint>
-#include <optional>
-#include <span>
-#include <string>
 
 #include "rig/acquisition/rig_event.hpp"
 
 namespace lobewright {
 
-struct CheckStep {
-    std::string says;
-    double turns = 0.0;   // to turn, either way; 0: to leave alone
-    double rest_s = 0.0;  // to leave alone
-    bool back = false;    // the other way than the step before
-};
+enum class CheckStep { rest, slow, fast, back, done };
 
-std::span<const CheckStep> check_steps();
-
-/// How much of `step` the events since it began have done, 0 to 1.
-class StepProgress {
+class CheckGuide {
 public:
-    StepProgress(const CheckStep& step, std::int64_t counts_per_rev)
-        : step_(step), counts_per_rev_(counts_per_rev) {}
+    /// `rests`: the rig sends readings while the cam stands.
+    CheckGuide(std::int64_t counts_per_rev, bool rests);
+
     void take(const RigEvent& event);
-    [[nodiscard]] double done() const;
+
+    [[nodiscard]] CheckStep step() const { return step_; }
+    /// Of the step, 0 up to 1.
+    [[nodiscard]] double share() const { return share_; }
 
 private:
-    void take_count(std::int64_t t_us, std::int64_t count);
+    void at_rest(std::int64_t t_us, std::int64_t count);
+    void turned(std::int64_t count);
+    void begin(CheckStep step);
 
-    CheckStep step_;
     std::int64_t counts_per_rev_;
-    std::optional<std::int64_t> first_count_, first_us_;
-    std::int64_t last_count_ = 0, last_us_ = 0;
+    CheckStep step_;
+    double share_ = 0.0;
+    bool begun_ = false;
+    int way_ = 0;                // of running; 0: not known yet
+    std::int64_t since_us_ = 0;  // of the rest
+    std::int64_t low_ = 0, high_ = 0;
 };
 
 }  // namespace lobewright

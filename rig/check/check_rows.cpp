@@ -1,104 +1,189 @@
-#include "rig/check/check_rows.hpp"
-
-#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
 
+#include "analysis/units.hpp"
+#include "rig/check/rig_check.hpp"
+
 namespace lobewright {
 namespace {
 
-// Limits: common practice, no source. Each is a few times what a sound bench with 0.001 mm indicators shows, and small
-// against the few hundredths of taper that are to be measured; halved they would cry wolf on coarse indicators, doubled
-// they would let a tenth of the taper pass.
-constexpr double most_noise_mm = 0.001;
-constexpr double most_repeat_mm = 0.002;
-constexpr double most_drift_mm = 0.002;
-constexpr double most_hysteresis_mm = 0.003;
-constexpr double most_backlash_deg = 0.1;
-constexpr std::int64_t most_index_off = 1;  // counts: one edge either way
+// Common practice, no source. docs/rig-check.md says what each one guards.
+constexpr double index_limit_counts = 1.0;
+constexpr double width_limit_counts = 4.0;
+constexpr double noise_limit_mm = 0.002;
+constexpr double drift_limit_mm_per_min = 0.002;
+constexpr double hysteresis_limit_mm = 0.003;
+constexpr double lag_limit_us = 1000.0;
+constexpr double doubt_limit_us = 1000.0;
+constexpr double play_limit_deg = 0.1;
+constexpr double repeat_limit_mm = 0.002;
+constexpr double seen_turns = 1.1;
 
-CheckRow row(std::string what, std::string found, bool good, std::string advice) {
-    return {std::move(what), std::move(found), good ? CheckVerdict::pass : CheckVerdict::look,
-            good ? std::string() : std::move(advice)};
+/// A figure against its limit: it may be over the limit, or too little known to say, by its own uncertainty.
+CheckVerdict judge(const Measured& value, double limit) {
+    if (!value.known()) return CheckVerdict::unknown;
+    const double size = std::fabs(value.value);
+    const double u95 = std::isfinite(value.u95) ? value.u95 : 0.0;
+    if (size <= limit) return u95 <= limit ? CheckVerdict::pass : CheckVerdict::unknown;
+    return size > u95 ? CheckVerdict::look : CheckVerdict::unknown;
 }
 
-CheckRow open_row(std::string what, std::string missing) {
-    return {std::move(what), "-", CheckVerdict::unknown, std::move(missing)};
+Measured tally(double value) {
+    Measured out;
+    out.value = value;
+    return out;
 }
 
-CheckRow length_row(const std::string& what, std::optional<double> found, double most,
-                    const std::string& advice, const std::string& missing) {
-    if (!found) return open_row(what, missing);
-    return row(what, fmt::format("{:.4f} mm", *found), std::abs(*found) <= most, advice);
+Measured maybe(const std::optional<double>& value) {
+    return value ? tally(*value) : Measured{};
 }
 
-CheckRow index_row(const RigFigures& figures) {
-    if (figures.index_off.empty())
-        return open_row("counts between index marks",
-                        "two marks passed the same way; some encoders have none");
-    const std::int64_t worst = *std::max_element(figures.index_off.begin(), figures.index_off.end(),
-                                                 [](auto a, auto b) { return std::abs(a) < std::abs(b); });
-    const std::string found = worst == 0 ? fmt::format("exact, {} turns", figures.index_off.size())
-                                         : fmt::format("off by {:+d} counts", worst);
-    return row("counts between index marks", found, std::abs(worst) <= most_index_off,
-               "counts slip: check the coupling, the cable and its screen, the encoder's supply");
+struct Words {
+    std::string look;
+    std::string unknown;
+};
+
+CheckRow row_of(std::string key, std::string what, CheckQuantity quantity, const Measured& value,
+                double limit, const Words& words) {
+    CheckRow row{std::move(key), std::move(what), quantity, value, limit, judge(value, limit), ""};
+    if (row.verdict == CheckVerdict::look) row.says = words.look;
+    if (row.verdict == CheckVerdict::unknown) row.says = words.unknown;
+    return row;
 }
 
-void indicator_rows(const std::string& name, const IndicatorFigures& of, std::vector<CheckRow>& out) {
-    if (!of.there) {
-        out.push_back(open_row(name, "no readings from it"));
+CheckRow lost_row(const RigCheck& check) {
+    const TroubleTally& t = check.troubles;
+    const std::uint64_t lost = t.lines_lost + t.lines_damaged + t.port_errors;
+    const Measured seen = check.readings + lost > 0 ? tally(static_cast<double>(lost)) : Measured{};
+    return row_of(
+        "lines_lost", "lines lost or damaged", CheckQuantity::number, seen, 0.0,
+        {fmt::format("{} lost, {} damaged, {} port errors: look at cable, plug, ground and speed; keep "
+                     "the cable away from drives",
+                     t.lines_lost, t.lines_damaged, t.port_errors),
+         "no reading came: turn the cam, and look whether the rig streams"});
+}
+
+CheckRow fault_row(const RigCheck& check) {
+    const TroubleTally& t = check.troubles;
+    std::string which;
+    const auto name = [&](std::uint64_t times, std::string_view words) {
+        if (times > 0) which += fmt::format("{}{} {}", which.empty() ? "" : ", ", times, words);
+    };
+    name(t.range_front, "front out of range");
+    name(t.range_rear, "rear out of range");
+    name(t.encoder, "encoder fault");
+    name(t.overrun, "overrun: turn slower, or fewer samples a turn");
+    name(t.silent, "silence");
+    name(t.unplugged, "unplugged");
+    name(t.recording, "not recorded");
+    const auto all = static_cast<double>(t.range_front + t.range_rear + t.encoder + t.overrun + t.silent +
+                                         t.unplugged + t.recording);
+    return row_of("faults", "faults told", CheckQuantity::number, tally(all), 0.0, {which, ""});
+}
+
+CheckRow index_row(const RigCheck& check) {
+    const IndexCheck& index = check.index;
+    Measured miss;
+    if (index.worst_counts) miss = tally(static_cast<double>(*index.worst_counts));
+    const std::string found = index.counts_found
+                                  ? fmt::format("the marks lie {} counts apart, not {}: mend counts_per_rev",
+                                                *index.counts_found, check.counts_per_rev)
+                                  : "counts slipped between two marks: look at coupling, cable and supply";
+    CheckRow row =
+        row_of("index", "mark to mark, off whole turns", CheckQuantity::counts, miss, index_limit_counts,
+               {found, "turn further: the mark must go by twice the same way"});
+    if (row.verdict == CheckVerdict::unknown && index.marks == 0 && index.turns > seen_turns) {
+        row.verdict = CheckVerdict::look;
+        row.says = fmt::format("no index mark in {:.1f} turns: a slip would go unnoticed", index.turns);
+    }
+    return row;
+}
+
+CheckRow width_row(const RigCheck& check) {
+    return row_of(
+        "index_width", "mark forward, off mark backward", CheckQuantity::counts,
+        maybe(check.index.width_counts), width_limit_counts,
+        {"the mark is wide, or the coupling has play: sweep one way only", "turn past the mark both ways"});
+}
+
+std::string advice_on_lag(const IndicatorCheck& one) {
+    return fmt::format("put {:+.0f} onto latency_us of the {} indicator in rig.toml, then check again",
+                       one.both_ways.lag_us.value, one.which == Indicator::front ? "front" : "rear");
+}
+
+void indicator_rows(std::vector<CheckRow>& rows, const IndicatorCheck& one, bool latched) {
+    const std::string name = one.which == Indicator::front ? "front" : "rear";
+    if (!one.seen) {
+        rows.push_back({name + "_seen", name + ": readings", CheckQuantity::number, tally(0.0), 0.0,
+                        CheckVerdict::look, "no reading came from it: look at plug and cable"});
         return;
     }
-    out.push_back(row(name + " moves", of.stuck ? "stuck" : "yes", !of.stuck,
-                      "it read the same all around: is its tip on the lobe, its spindle free?"));
-    out.push_back(length_row(name + " noise at rest", of.noise_mm, most_noise_mm,
-                             "check its clamp, and what shakes the bench", "readings while the cam stands"));
-    out.push_back(length_row(name + " drift", of.drift_mm, most_drift_mm,
-                             "let it warm up; check its clamp and that the cam doesn't creep endways",
-                             "two whole turns the same way"));
-    out.push_back(length_row(name + " repeatability", of.repeat_mm, most_repeat_mm,
-                             "check its clamp, dirt on the lobe, and that the cam sits firmly",
-                             "two whole turns the same way"));
-    out.push_back(length_row(name + " hysteresis", of.hysteresis_mm, most_hysteresis_mm,
-                             "its spindle sticks, or its clamp gives: sweep one way only",
-                             "a turn one way and a turn back, on a lobe"));
-    if (of.backlash_deg) {
-        out.push_back(row(name + " backlash", fmt::format("{:.3f} deg", *of.backlash_deg),
-                          std::abs(*of.backlash_deg) <= most_backlash_deg,
-                          "play between encoder and cam: tighten the coupling; sweep one way only"));
-        out.push_back(
-            {name + " latency", fmt::format("{:.1f} ms", *of.latency_us / 1000.0), CheckVerdict::pass, ""});
-    } else if (of.lag_deg) {
-        out.push_back(row(name + " lag, one way to the other", fmt::format("{:.3f} deg", *of.lag_deg),
-                          std::abs(*of.lag_deg) <= most_backlash_deg,
-                          "play, or late readings: turn at two speeds to tell which"));
-    } else {
-        out.push_back(open_row(name + " latency", "a turn each way, slowly and faster, on a lobe"));
+    const auto add = [&](const std::string& key, const std::string& what, CheckQuantity quantity,
+                         const Measured& value, double limit, const Words& words) {
+        rows.push_back(row_of(name + key, name + what, quantity, value, limit, words));
+    };
+    add("_noise", one.noise.from == NoiseFrom::heel ? ": noise on the heel" : ": noise at rest",
+        CheckQuantity::length, one.noise.deviation_mm, noise_limit_mm,
+        {"unsteady: look at holder, cable and ground, and at what shakes the bench",
+         "leave the cam standing for ten seconds, or turn it a whole turn"});
+    add("_drift", ": drift", CheckQuantity::length_per_min, one.noise.drift_mm_per_min,
+        drift_limit_mm_per_min,
+        {"let it warm up; look at holder and clamp", "stand still for longer, or turn twice the same way"});
+    CheckRow stuck{name + "_stuck",
+                   name + ": stood still while the other moved",
+                   CheckQuantity::length,
+                   one.stuck.judged ? tally(one.stuck.other_moved_mm) : Measured{},
+                   0.05,
+                   CheckVerdict::pass,
+                   ""};
+    if (one.stuck.stuck) {
+        stuck.verdict = CheckVerdict::look;
+        stuck.says = fmt::format("from count angle {:.0f} deg on: clean spindle and tip, look at the clamp",
+                                 one.stuck.at_deg);
+    } else if (!one.stuck.judged) {
+        stuck.verdict = CheckVerdict::unknown;
+        stuck.says = "put both tips on a lobe and turn it once";
     }
+    rows.push_back(std::move(stuck));
+    add("_hysteresis", ": rising less falling", CheckQuantity::length, one.both_ways.hysteresis_mm,
+        hysteresis_limit_mm,
+        {"the spindle sticks or the holder gives: clean it, clamp it shorter",
+         "turn a lobe twice both ways"});
+    add("_lag", ": lag behind the count", CheckQuantity::microseconds, one.both_ways.lag_us, lag_limit_us,
+        {latched ? "a latched reading must not lag: look at the indicator's filter" : advice_on_lag(one),
+         "turn a lobe both ways, once slowly and once twice as fast"});
+    add("_repeat", ": turn to turn", CheckQuantity::length, maybe(one.repeat.deviation_mm), repeat_limit_mm,
+        {fmt::format("worst at count angle {:.0f} deg: is the cam seated, stopped endwise and clean?",
+                     one.repeat.largest_at_deg),
+         "turn twice the same way"});
+}
+
+CheckRow play_row(const RigCheck& check) {
+    // The encoder's, so both indicators tell it; the one that knows better counts.
+    const auto& [front, rear] = check.indicators;
+    const Measured& a = front.both_ways.play_rad;
+    const Measured& b = rear.both_ways.play_rad;
+    const Measured& better = a.known() && (!b.known() || a.u95 <= b.u95) ? a : b;
+    Measured deg;
+    if (better.known()) deg = {deg_from_rad(better.value), deg_from_rad(better.u95)};
+    return row_of("play", "play of the encoder's drive", CheckQuantity::degrees, deg, play_limit_deg,
+                  {"look at coupling and belt; sweep one way only",
+                   "turn a lobe both ways, once slowly and once twice as fast"});
 }
 
 }  // namespace
 
-std::vector<CheckRow> check_rows(const RigFigures& figures) {
-    std::vector<CheckRow> out;
-    out.push_back(index_row(figures));
-    indicator_rows("front", figures.front, out);
-    indicator_rows("rear", figures.rear, out);
-    out.push_back(row("lines lost or damaged",
-                      fmt::format("{} lost, {} damaged", figures.lines_lost, figures.lines_damaged),
-                      figures.lines_lost + figures.lines_damaged == 0,
-                      "noise on the line or a slow link: check cable, ferrite, baud"));
-    out.push_back(row("faults the rig told of", fmt::format("{}", figures.faults + figures.interruptions),
-                      figures.faults + figures.interruptions == 0,
-                      "range, encoder, speed or an unplugging: see what it said above"));
-    return out;
-}
-
-std::string rig_lines_for_run(const RigFigures& figures) {
-    std::string out = fmt::format("counts_per_rev = {}\n", figures.counts_per_rev);
-    if (figures.step_mm) out += fmt::format("resolution     = {}  # mm\n", *figures.step_mm);
-    return out;
+std::vector<CheckRow> check_rows(const RigCheck& check) {
+    const bool latched = check.doubt_us <= 0.0;
+    std::vector<CheckRow> rows{lost_row(check), fault_row(check), index_row(check), width_row(check)};
+    for (const IndicatorCheck& one : check.indicators) indicator_rows(rows, one, latched);
+    rows.push_back(play_row(check));
+    const Measured doubt = check.readings > 0 ? tally(check.doubt_us) : Measured{};
+    rows.push_back(row_of(
+        "doubt", "count and reading apart in time", CheckQuantity::microseconds, doubt, doubt_limit_us,
+        {"turn slowly: stand-alone readings are joined by time, see docs/rig-check.md", "no reading came"}));
+    return rows;
 }
 
 }  // namespace lobewright

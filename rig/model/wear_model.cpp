@@ -50,7 +50,7 @@ Wear even_wear(double depth_mm, double fade_deg) {
 Support wear_shape(const Wear& wear, const EventAngle& angle, const Support& lift_share) {
     switch (wear.shape) {
         case WearShape::nose_cap:
-            return nose_cap(angle.from_nose, rad_from_deg(wear.reach_deg));
+            return nose_cap(angle.from_nose - rad_from_deg(wear.at_deg), rad_from_deg(wear.reach_deg));
         case WearShape::with_lift:
             return lift_share;
         case WearShape::event:

@@ -7,7 +7,7 @@ namespace lobewright {
 
 /// Where round the lobe metal goes.
 enum class WearShape {
-    nose_cap,   // (1 - x^2)^4 about the nose: flattens it, ends smoothly on the flanks
+    nose_cap,   // (1 - x^2)^4 about the nose, or another place: flattens it, ends smoothly on the flanks
     with_lift,  // in proportion to the lift: the lobe is wiped, yet stays convex whatever the depth
     event,      // evenly over the whole lift event, fading in over its first and last degrees
 };
@@ -18,6 +18,7 @@ struct Wear {
     double front_mm = 0.0;
     double rear_mm = 0.0;
     double reach_deg = 30.0;  // nose_cap: half the cap's width; event: over how many degrees it fades in
+    double at_deg = 0.0;      // nose_cap: its middle, counted from the nose, positive on the closing side
 };
 
 /// The nose worn flat: the high side, towards which `taper_mm` rises, loses as much more as the taper was.

@@ -173,3 +173,22 @@ TEST_CASE("the cam's notes say where the limits are from and what wasn't judged"
     cam.has_reference = false;
     CHECK(says(judge(cam, {}, Units::mm).notes, "no reference run"));
 }
+
+TEST_CASE("follower and what holds the cam, where they don't go together", "[judge]") {
+    // Rollers without a plate use a button; flat tappets without a plate need taper. Common practice, no source.
+    CamFigures cam = good_cam();
+    cam.cam.retention = Retention::none;
+    for (const Follower follower : {Follower::roller, Follower::flat_offset}) {
+        cam.cam.follower = follower;
+        CHECK(says(judge(cam, {}, Units::mm).notes, "lobes need no taper, so none holds the cam to the rear"));
+    }
+    cam.cam.retention = Retention::button;
+    CHECK_FALSE(says(judge(cam, {}, Units::mm).notes, "none holds the cam"));
+    cam.thrust = {Push::front, {-1.0, 0.05}};
+    CHECK(says(judge(cam, {}, Units::mm).notes, "onto its button"));
+    cam.cam = {};
+    cam.cam.follower = Follower::flat;
+    cam.cam.retention = Retention::none;
+    cam.thrust = {Push::none, {}};
+    CHECK(says(judge(cam, {}, Units::mm).notes, "no lobe has taper left to hold the cam to the rear"));
+}

@@ -42,7 +42,10 @@ TEST_CASE("a run-in is judged by limits of its own", "[judge][run-in]") {
     }
     SECTION("taper that would do an old cam") {
         cam.lobes[0].taper.closing_mm = {0.008, 0.001};
-        CHECK(judge(cam, {}, Units::mm).lobes[0].verdict == Verdict::regrind);
+        const CamJudgement judged = judge(cam, {}, Units::mm);
+        CHECK(judged.lobes[0].verdict == Verdict::regrind);
+        // It turns its tappet still: what is said mustn't be that it doesn't.
+        CHECK(judged.lobes[0].rulings.front().says.find("too little to last") != std::string::npos);
         cam.used.condition = Condition::used;
         CHECK(judge(cam, {}, Units::mm).lobes[0].verdict == Verdict::reuse);
     }

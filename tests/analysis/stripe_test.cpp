@@ -6,6 +6,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "analysis/compare.hpp"
 #include "analysis/contact/thrust_map.hpp"
 #include "analysis/errors.hpp"
 #include "tests/analysis/card_cams.hpp"
@@ -67,6 +68,11 @@ TEST_CASE("the arm that turns the tappet is crown radius x taper slope", "[conta
         const Measured& arm = at(report.lobes[0], place).centre_mm;
         CHECK(arm.value == Approx(1270.0 * 0.024 / cam.lobes[0].lobe.width_mm).margin(arm.u95));
     }
+    // Each place carries its own taper's u95.
+    const TaperFigures taper = inspect_run(run_of(cam, zeroed_rig())).lobes[0].taper;
+    const double arm_per_taper = 1270.0 / cam.lobes[0].lobe.width_mm;
+    CHECK(at(report.lobes[0], StripePlace::heel).centre_mm.u95 == Approx(arm_per_taper * taper.base_mm.u95));
+    CHECK(at(report.lobes[0], StripePlace::nose).centre_mm.u95 == Approx(arm_per_taper * taper.nose_mm.u95));
 }
 
 TEST_CASE("without taper nothing is sure to turn the tappet", "[contact][stripe]") {
@@ -197,6 +203,8 @@ TEST_CASE("what holds the cam is set beside the push", "[contact][thrust]") {
         const ThrustMap map = thrust_map(run_of(cam, zeroed_rig()));
         CHECK(said(map.notes, "every high side belongs to the rear"));
         CHECK(said(map.notes, "push the cam forward"));
+        CHECK(said(map.notes, "high side to the front, so that the lobe pushes the cam forward, where nothing holds it: " +
+                                  cam.lobes[1].lobe.name));
     }
     SECTION("a thrust plate") {
         CHECK(said(thrust_map(run_of(cam, zeroed_rig())).notes, "no fault"));

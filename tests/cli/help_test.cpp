@@ -13,17 +13,20 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"compare", "--help"}, "\n  lobewright compare launch-4-new launch-4-used --csv curves\n"},
         {{"compare", "-h"}, "\n  lobewright compare launch-4-before launch-4-after\n"},
         {{"inspect", "--help"}, "\n  lobewright inspect launch-4-new --lobe 1E\n"},
+        {{"regrind", "--help"}, "\n  lobewright regrind launch-4-used --target launch-4-new --table grind\n"},
         {{"axis", "--help"}, "\n  lobewright axis launch-4-new --cutoff 50\n"},
         {{"datum", "--help"}, "\n  lobewright datum launch-4-new --turned launch-4-new-turned\n"},
         {{"budget", "--help"}, "\n  lobewright budget launch-4-used --against launch-4-new\n"},
         {{"repeat", "--help"}, "\n  lobewright repeat mon-a mon-b --want 0.003\n"},
-        {{"rig-check", "--help"}, "\n  lobewright rig-check --port /dev/ttyUSB0\n"},
+        {{"rig-check", "--help"}, "\n  lobewright rig-check --capture proof.cap --json\n"},
         {{"ports", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K3\n"},
         {{"virtual-rig", "--help"}, "\n  lobewright virtual-rig --cam launch-4-used-nose --place 3E --tcp 4001\n"},
         {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
         {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
         {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},
         {{"thrust", "--help"}, "\n  lobewright thrust launch-4-new\n"},
+        {{"sweep", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K2X\n"},
+        {{"replay", "--help"}, "\n  lobewright replay CAPTURE --of 1E --to 1E.csv\n"},
     }));
     const Finished help = run_program(row.first);
     CHECK(help.status == 0);
@@ -37,12 +40,15 @@ TEST_CASE("the overview names every command", "[cli]") {
     const std::string out = run_program({"--help"}).out;
     CHECK(out.find("\n  compare ") != std::string::npos);
     CHECK(out.find("\n  inspect ") != std::string::npos);
+    CHECK(out.find("\n  regrind ") != std::string::npos);
     CHECK(out.find("\n  budget ") != std::string::npos);
     CHECK(out.find("\n  repeat ") != std::string::npos);
     CHECK(out.find("\n  card ") != std::string::npos);
     CHECK(out.find("\n  stripe ") != std::string::npos);
     CHECK(out.find("\n  thrust ") != std::string::npos);
     CHECK(out.find("\n  history ") != std::string::npos);
+    CHECK(out.find("\n  sweep ") != std::string::npos);
+    CHECK(out.find("\n  replay ") != std::string::npos);
 }
 
 TEST_CASE("the version is printed alone", "[cli]") {

@@ -19,6 +19,7 @@
 #include <termios.h>
 #include <thread>
 #include <unistd.h>
+#include <vector>
 
 #include <fmt/format.h>
 
@@ -41,6 +42,16 @@ inline unsigned crc16(const std::string& text) {
 
 inline std::string checked(const std::string& payload) {
     return fmt::format("{}*{:04X}\n", payload, crc16(payload));
+}
+
+/// What `sweep` must be told for a new run of one lobe on this rig.
+inline std::vector<std::string> new_run_words() {
+    std::vector<std::string> words;
+    for (const char* setting : {"run.condition=new", "cam.follower=flat", "cam.retention=thrust-plate",
+                                "rig.tip=flat", "rig.front_z=-4.0", "rig.rear_z=4.0"})
+        words.insert(words.end(), {"--set", setting});
+    words.insert(words.end(), {"--lobe", "1E,exhaust,30,12"});
+    return words;
 }
 
 class PtyRig {
@@ -129,11 +140,22 @@ public:
         const std::lock_guard lock(mutex_);
         drop();
     }
+    /// The cable is in another socket, the controller has kept its count.
+    void plug_in_anew() {
+        const std::lock_guard lock(mutex_);
+        drop();
+        plug();
+    }
     void plug_again() {
         const std::lock_guard lock(mutex_);
         plug();
         slipped_ = -count_;  // it counts from 0 again
         seq_ = 0;
+    }
+    /// Where the encoder stands, in counts.
+    std::int64_t count() {
+        const std::lock_guard lock(mutex_);
+        return count_;
     }
     /// Waits until the other side has taken all that was sent.
     void drain() {

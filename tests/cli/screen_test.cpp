@@ -114,3 +114,21 @@ TEST_CASE("inches fit the screen as well", "[cli][screen]") {
     check_plain(out);
     CHECK(out.find("lengths in inches\n") != std::string::npos);
 }
+
+TEST_CASE("a compared cam shows its nose wear lobe by lobe, front of the cam first", "[cli][screen][samples]") {
+    const std::string out = run_program({"compare", sample("launch-4-new"), sample("launch-4-used-wiped")}).out;
+    check_plain(out);
+    CHECK(has_line(out, "lobe ", "at the nose, front of the cam first"));
+    CHECK(has_line(out, "3E ", std::string(48, '#')));  // the deepest fills the bar
+    CHECK(run_program({"inspect", sample("launch-4-new")}).out.find("front of the cam") == std::string::npos);
+}
+
+TEST_CASE("after a failed run-in the next steps come before another one", "[cli][screen][samples]") {
+    // Common practice, no source.
+    const std::string out = run_program({"compare", sample("launch-4-before"), sample("launch-4-after")}).out;
+    check_plain(out);
+    const std::size_t next = out.find("\nNext\n- don't run it again as it is");
+    REQUIRE(next != std::string::npos);
+    CHECK(out.find("zinc", next) < out.find("\nNotes\n"));
+    CHECK(out.find("change oil and filter", next) < out.find("\nNotes\n"));
+}

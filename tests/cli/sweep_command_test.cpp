@@ -30,11 +30,8 @@ struct Bench {
     [[nodiscard]] std::vector<std::string> command(std::vector<std::string> more = {}) const {
         std::vector<std::string> words{"sweep", run, "--port", rig.port()};
         if (!fs::exists(run + "/run.toml")) {
-            for (const char* setting :
-                 {"run.condition=new", "cam.follower=flat", "cam.retention=thrust-plate", "rig.tip=flat",
-                  "rig.front_z=-4.0", "rig.rear_z=4.0"})
-                words.insert(words.end(), {"--set", setting});
-            words.insert(words.end(), {"--lobe", "1E,exhaust,30,12"});
+            const auto fresh = new_run_words();
+            words.insert(words.end(), fresh.begin(), fresh.end());
         }
         words.insert(words.end(), more.begin(), more.end());
         return words;
@@ -62,7 +59,7 @@ TEST_CASE("a lobe is swept, stands in the run, and its capture gives the same fi
     PtyProgram program(bench.command());
     begin_sweep(program);
     bench.rig.turn_to(375.0);
-    CHECK(program.shows("is whole"));
+    CHECK(program.shows("pass 1 is whole"));
     program.press("q");
     CHECK(program.ends() == 0);
     CHECK(program.terminal_is_as_before());
@@ -102,7 +99,7 @@ TEST_CASE("every trouble is on the screen while it happens", "[cli][sweep]") {
     bench.rig.turn_to(362.0);
     CHECK(program.shows("index off by 3 counts"));
     bench.rig.turn_to(735.0);
-    CHECK(program.shows("is whole"));
+    CHECK(program.shows("pass 1 is whole"));
     program.press("q");
     CHECK(program.ends() == 0);
     const Run run = read_run(bench.run);
@@ -140,7 +137,7 @@ TEST_CASE("unplugged in the middle and back: the sweep goes on and the missed st
     REQUIRE(comes_true([&] { return bench.rig.streams(); }));
     bench.rig.turn_to(362.0);
     bench.rig.turn_to(735.0);
-    CHECK(program.shows("is whole"));
+    CHECK(program.shows("pass 1 is whole"));
     program.press("q");
     CHECK(program.ends() == 0);
     CHECK(bench.has("sweeps/1E-1.csv"));
@@ -197,7 +194,7 @@ TEST_CASE("undo and repeat put sweeps aside and delete nothing", "[cli][sweep]")
     REQUIRE(program.shows("goes aside"));
     bench.rig.turn_to(91.0);
     bench.rig.turn_to(475.0);
-    REQUIRE(program.shows("is whole"));
+    REQUIRE(program.shows("pass 1 is whole"));
     program.press("u");
     REQUIRE(program.shows("is undone"));
     program.press("q");

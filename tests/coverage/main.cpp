@@ -1,6 +1,7 @@
 // coverage: how often the stated 95 % intervals hold, figure by figure, as Markdown.
 //   lobewright_coverage 200 no-indicator   one scene (see coverage_scenes.cpp), 200 cam pairs of three lobes
 //   lobewright_coverage 200 card           the card's figures in the scenes without V-blocks: the table of docs/card.md
+//   lobewright_coverage 300 verdicts       docs/verdicts-tried.md: verdicts on worn cams whose truth is known
 //   lobewright_coverage 200 docs           docs/coverage.md: all scenes, and how near the noise comes to the least possible
 #include <cmath>
 #include <cstdlib>
@@ -15,6 +16,7 @@
 #include "tests/coverage/coverage_scenes.hpp"
 #include "tests/coverage/coverage_study.hpp"
 #include "tests/coverage/least_noise_study.hpp"
+#include "tests/coverage/verdict_pages.hpp"
 
 using namespace lobewright;
 
@@ -135,6 +137,12 @@ int study(int argc, char** argv) {
         print_scenes(card_scenes(), study_card_coverage, cams);
         return 0;
     }
+    if (scene == "verdicts") {
+        VerdictOptions options;
+        options.cams = cams;
+        print_verdicts_page(options);
+        return 0;
+    }
     for (const CoverageScene& known : coverage_scenes()) {
         if (known.name != scene) continue;
         CoverageOptions options = known.options;
@@ -144,7 +152,7 @@ int study(int argc, char** argv) {
     }
     std::string names;
     for (const CoverageScene& known : coverage_scenes()) names += known.name + ", ";
-    throw UsageError(fmt::format("no scene '{}'; there are {}card and docs", scene, names));
+    throw UsageError(fmt::format("no scene '{}'; there are {}card, verdicts and docs", scene, names));
 }
 
 }  // namespace

@@ -5,6 +5,8 @@
 #include <numbers>
 #include <stdexcept>
 
+#include <boost/math/special_functions/ellint_1.hpp>
+#include <boost/math/special_functions/ellint_2.hpp>
 #include <catch2/catch.hpp>
 
 using namespace lobewright;
@@ -123,4 +125,21 @@ TEST_CASE("what can't be a contact is refused", "[contact]") {
     CHECK_THROWS_AS(hertz_contact(500.0, 6.0, 5.0, 1e5), std::domain_error);
     CHECK_THROWS_AS(hertz_contact(500.0, -6.0, 1270.0, 1e5), std::domain_error);
     CHECK_THROWS_AS(hertz_contact(500.0, 6.0, std::nan(""), 1e5), std::domain_error);
+}
+
+TEST_CASE("complete elliptic integrals agree with Gauss's arithmetic-geometric mean", "[outside][contact]") {
+    // M. Abramowitz and I. A. Stegun, "Handbook of Mathematical Functions", 17.6 (from memory).
+    for (const double modulus : {0.1, 0.5, 0.9, 0.999, 0.99999}) {
+        double a = 1.0, b = std::sqrt(1.0 - modulus * modulus), sum = 0.5 * modulus * modulus, power = 0.5;
+        for (int i = 0; i < 12; ++i) {  // each step doubles the digits
+            const double off = 0.5 * (a - b), mean = 0.5 * (a + b);
+            b = std::sqrt(a * b);
+            a = mean;
+            power *= 2.0;
+            sum += power * off * off;
+        }
+        const double first = 0.5 * std::numbers::pi / a;
+        CHECK(boost::math::ellint_1(modulus) == Approx(first).epsilon(1e-13));
+        CHECK(boost::math::ellint_2(modulus) == Approx(first * (1.0 - sum)).epsilon(1e-10));
+    }
 }

@@ -183,6 +183,37 @@ TEST_CASE("the recorder's file holds what was recorded", "[rig][capture]") {
     CHECK_THROWS_AS(CaptureRecorder(folder / "no/such/folder.cap", controller_on("x")), IoError);
 }
 
+TEST_CASE("killed at any moment, nothing that was recorded is lost", "[rig][capture]") {
+    for (const int wanted : {1, 2, 3, 10, 100, 1000, 3000}) {
+        const TempFolder folder;
+        const std::string file = folder / "a.cap";
+        int told[2];
+        REQUIRE(::pipe(told) == 0);
+        const pid_t child = ::fork();
+        if (child == 0) {
+            CaptureRecorder recorder(file, controller_on("x"));
+            for (int i = 0;; ++i) {
+                recorder.record(i, "controller", "S,1\n");
+                if (::write(told[1], &i, sizeof i) != sizeof i) ::_exit(1);
+            }
+        }
+        ::close(told[1]);
+        int last = -1;
+        while (last < wanted && ::read(told[0], &last, sizeof last) == sizeof last) {
+        }
+        ::kill(child, SIGKILL);
+        ::waitpid(child, nullptr, 0);
+        while (::read(told[0], &last, sizeof last) == sizeof last) {
+        }
+        ::close(told[0]);
+        REQUIRE(last >= wanted);
+        const ReadBack out = read_back(text_of(file));
+        // One more may be there than the child came to tell of.
+        CHECK(static_cast<int>(out.records.size()) >= last + 1);
+        CHECK(static_cast<int>(out.records.size()) <= last + 2);
+    }
+}
+
 TEST_CASE("a full disk costs nothing: recording goes on in a new file, and reads back as one",
           "[rig][capture]") {
     const TempFolder folder;

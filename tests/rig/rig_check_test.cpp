@@ -1,179 +1,266 @@
+// Proving a rig: each figure against the fault that was put in, and each row against what it should say.
+#include "rig/check/rig_check.hpp"
+
+#include <algorithm>
 #include <cmath>
-#include <numbers>
-#include <random>
 
 #include <catch2/catch.hpp>
 
-#include "rig/capture/capture_recorder.hpp"
-#include "rig/check/check_guide.hpp"
-#include "rig/check/check_rows.hpp"
-#include "tests/cli/json_answer.hpp"
-#include "tests/cli/program.hpp"
-#include "tests/rig/rig_lines.hpp"
+#include "analysis/errors.hpp"
+#include "analysis/units.hpp"
+#include "tests/rig/check_events.hpp"
 
 using namespace lobewright;
 using namespace lobewright::tests;
 
 namespace {
 
-/// A bench whose faults are known, turned as told.
-struct KnownBench {
-    static constexpr std::int64_t counts_per_rev = 7200;
-    double latency_s = 0.0, backlash_deg = 0.0, hysteresis_mm = 0.0, noise_mm = 0.0, drift_mm_per_turn = 0.0;
-    int slip_a_turn = 0;
-    bool rear_stuck = false;
-    std::vector<RigEvent> events{RigBack{0, "bench", counts_per_rev, 0.0005, false}};
-
-    /// Turns `turns` (negative: back) at `deg_per_s`.
-    void turn(double turns, double deg_per_s) {
-        const double way = turns < 0.0 ? -1.0 : 1.0;
-        const std::int64_t end = at_ + std::llround(turns * counts_per_rev);
-        const double us_per_count = 1e6 * 360.0 / counts_per_rev / deg_per_s;
-        for (; at_ != end; at_ += static_cast<std::int64_t>(way)) {
-            t_us_ += us_per_count;
-            if (at_ % counts_per_rev == 0) {
-                slipped_ += slip_a_turn * static_cast<int>(way);
-                events.push_back(RigIndex{std::llround(t_us_), at_ - slipped_});
-            }
-            if (at_ % 4 != 0) continue;
-            const double deg = 360.0 * static_cast<double>(at_) / counts_per_rev -
-                               way * (latency_s * deg_per_s + backlash_deg / 2.0);
-            const double turned = std::abs(static_cast<double>(at_)) / counts_per_rev;
-            read(lift(deg) + way * hysteresis_mm / 2.0 + turned * drift_mm_per_turn);
-        }
-    }
-    void rest(int readings) {
-        for (int i = 0; i < readings; ++i) {
-            t_us_ += 10'000.0;
-            read(lift(360.0 * static_cast<double>(at_) / counts_per_rev));
-        }
-    }
-
-private:
-    static double lift(double deg) {
-        const double c = std::cos(deg * std::numbers::pi / 180.0);
-        return 3.0 * c + 0.8 * c * c;
-    }
-    void read(double mm) {
-        events.push_back(RigReading{std::llround(t_us_), at_ - slipped_, mm + noise_mm * normal_(random_),
-                                    rear_stuck ? 1.0 : mm, 0.0});
-    }
-    std::int64_t at_ = 10;
-    int slipped_ = 0;
-    double t_us_ = 0.0;
-    std::mt19937_64 random_{5};
-    std::normal_distribution<double> normal_;
-};
-
-void turn_as_guided(KnownBench& bench) {
-    bench.rest(300);
-    bench.turn(2.2, 20.0);
-    bench.turn(-2.2, 20.0);
-    bench.turn(2.2, 60.0);
-    bench.turn(-2.2, 60.0);
+RigCheck checked(const CheckBench& bench, bool rests = true, unsigned seed = 3) {
+    return check_rig(record_of(proving(bench, rests, seed)));
 }
 
-const CheckRow& row_of(const std::vector<CheckRow>& rows, const std::string& what) {
-    for (const CheckRow& row : rows) {
-        if (row.what == what) return row;
-    }
-    throw std::runtime_error("no row " + what);
+const CheckRow& row(const RigCheck& check, const std::string& key) {
+    const auto found = std::find_if(check.rows.begin(), check.rows.end(),
+                                    [&](const CheckRow& one) { return one.key == key; });
+    REQUIRE(found != check.rows.end());
+    return *found;
+}
+
+std::vector<std::string> not_passed(const RigCheck& check) {
+    std::vector<std::string> keys;
+    for (const CheckRow& one : check.rows)
+        if (one.verdict != CheckVerdict::pass) keys.push_back(one.key);
+    return keys;
+}
+
+/// Whether the stated interval holds the truth, and is narrow enough to be of use.
+void check_holds(const Measured& figure, double truth, double widest) {
+    INFO("found " << figure.value << " +/- " << figure.u95 << ", true " << truth);
+    CHECK(std::fabs(figure.value - truth) <= figure.u95);
+    CHECK(figure.u95 <= widest);
 }
 
 }  // namespace
 
-TEST_CASE("a sound rig passes every check", "[rig][check]") {
-    KnownBench bench;
-    turn_as_guided(bench);
-    const RigFigures figures = rig_figures(bench.events);
-    CHECK(figures.turns == Approx(8.8).margin(0.05));
-    CHECK(figures.index_off.size() == 4);
-    for (const CheckRow& row : check_rows(figures)) {
-        INFO(row.what << ": " << row.found << " " << row.advice);
-        CHECK(row.verdict == CheckVerdict::pass);
+TEST_CASE("a good rig passes every row", "[rig][check]") {
+    const RigCheck check = checked({});
+    for (const CheckRow& one : check.rows) {
+        INFO(one.key << ": " << one.value.value << " +/- " << one.value.u95 << ": " << one.says);
+        CHECK(one.verdict == CheckVerdict::pass);
+        CHECK(one.says.empty());
     }
-    CHECK(rig_lines_for_run(figures) == "counts_per_rev = 7200\nresolution     = 0.0005  # mm\n");
+    CHECK(check.verdict == CheckVerdict::pass);
+    CHECK(check.direction == 1);
+    CHECK(check.counts_per_rev == 14400);
+    CHECK(check.resolution_mm == 0.0005);
+    CHECK(check.index.marks == 8);
 }
 
-TEST_CASE("latency, backlash and hysteresis come out as they went in", "[rig][check]") {
-    KnownBench bench;
-    bench.latency_s = 0.004;
-    bench.backlash_deg = 0.12;
-    bench.hysteresis_mm = 0.005;
-    turn_as_guided(bench);
-    const RigFigures figures = rig_figures(bench.events);
-    REQUIRE(figures.front.latency_us);
-    CHECK(*figures.front.latency_us == Approx(4000.0).epsilon(0.02));
-    CHECK(*figures.front.backlash_deg == Approx(0.12).epsilon(0.02));
-    CHECK(*figures.front.hysteresis_mm == Approx(0.005).epsilon(0.02));
-    const std::vector<CheckRow> rows = check_rows(figures);
-    CHECK(row_of(rows, "front backlash").verdict == CheckVerdict::look);
-    CHECK(row_of(rows, "front hysteresis").verdict == CheckVerdict::look);
+TEST_CASE("noise is found at rest and, where a rig is silent then, on the heel", "[rig][check]") {
+    const bool rests = GENERATE(true, false);
+    CheckBench bench;
+    bench.noise_mm = 0.003;
+    const RigCheck check = checked(bench, rests);
+    const NoiseCheck& noise = check.indicators[0].noise;
+    CHECK(noise.from == (rests ? NoiseFrom::rest : NoiseFrom::heel));
+    // Rounding to a step adds step^2 / 12.
+    check_holds(noise.deviation_mm, std::hypot(0.003, 0.0005 / std::sqrt(12.0)), rests ? 0.0004 : 0.0002);
+    CHECK(row(check, "front_noise").verdict == CheckVerdict::look);
+    CHECK(noise.step_mm == Approx(0.0005).margin(1e-9));
 }
 
-TEST_CASE("noise, drift, slipped counts, a stuck indicator and lost lines are each named", "[rig][check]") {
-    KnownBench bench;
-    bench.noise_mm = 0.002;
-    bench.drift_mm_per_turn = 0.004;
-    bench.slip_a_turn = 3;
-    bench.rear_stuck = true;
-    turn_as_guided(bench);
-    bench.events.emplace_back(RigTrouble{0, TroubleKind::lines_lost, 12, ""});
-    const RigFigures figures = rig_figures(bench.events);
-    CHECK(*figures.front.noise_mm == Approx(0.002).epsilon(0.1));
-    CHECK(std::abs(*figures.front.drift_mm) == Approx(0.004).epsilon(0.1));
-    for (const std::int64_t off : figures.index_off) CHECK(off == -3);
-    const std::vector<CheckRow> rows = check_rows(figures);
-    for (const char* const what : {"front noise at rest", "front drift", "counts between index marks",
-                                   "rear moves", "lines lost or damaged"}) {
-        INFO(what);
-        CHECK(row_of(rows, what).verdict == CheckVerdict::look);
+TEST_CASE("drift is found at rest and between turns", "[rig][check]") {
+    const bool rests = GENERATE(true, false);
+    CheckBench bench;
+    bench.noise_mm = 0.0005;
+    bench.drift_mm_per_min = 0.02;
+    const RigCheck check = checked(bench, rests);
+    check_holds(check.indicators[0].noise.drift_mm_per_min, 0.02, 0.006);
+    // Nor is it taken for lag, play or hysteresis.
+    check_holds(check.indicators[0].both_ways.lag_us, 0.0, 500.0);
+    check_holds(check.indicators[0].both_ways.hysteresis_mm, 0.0, 0.003);
+    CHECK(row(check, "front_drift").verdict == CheckVerdict::look);
+}
+
+TEST_CASE("hysteresis, play and lag are told apart", "[rig][check]") {
+    CheckBench bench;
+    bench.hysteresis_mm = 0.008;
+    bench.play_deg = 0.3;
+    bench.lag_us = 6000.0;
+    const RigCheck check = checked(bench);
+    for (const IndicatorCheck& one : check.indicators) {
+        check_holds(one.both_ways.hysteresis_mm, 0.008, 0.001);
+        check_holds(one.both_ways.play_rad, rad_from_deg(0.3), rad_from_deg(0.02));
+        check_holds(one.both_ways.lag_us, 6000.0, 500.0);
+        CHECK(one.both_ways.forward == 4);
+        CHECK(one.both_ways.backward == 2);
+    }
+    CHECK(row(check, "front_hysteresis").verdict == CheckVerdict::look);
+    CHECK(row(check, "rear_lag").verdict == CheckVerdict::look);
+    CHECK(row(check, "play").verdict == CheckVerdict::look);
+    CHECK(check.index.worst_counts.value() <= 1);
+}
+
+TEST_CASE("the stated intervals hold the truth 19 times in 20", "[rig][check]") {
+    CheckBench bench;
+    bench.hysteresis_mm = 0.002;
+    bench.play_deg = 0.05;
+    bench.lag_us = 500.0;
+    int held = 0, all = 0;
+    for (unsigned seed = 1; seed <= 40; ++seed) {
+        const RigCheck check = checked(bench, false, seed);
+        for (const IndicatorCheck& one : check.indicators) {
+            const auto count = [&](const Measured& figure, double truth) {
+                held += std::fabs(figure.value - truth) <= figure.u95 ? 1 : 0;
+                ++all;
+            };
+            count(one.both_ways.hysteresis_mm, 0.002);
+            count(one.both_ways.play_rad, rad_from_deg(0.05));
+            count(one.both_ways.lag_us, 500.0);
+            count(one.noise.deviation_mm, std::hypot(0.001, 0.0005 / std::sqrt(12.0)));
+        }
+    }
+    INFO(held << " of " << all);
+    // 320 intervals, four standard deviations of a binomial at 95 % below its mean; and wide ones would hold always.
+    CHECK(held >= 288);
+}
+
+TEST_CASE("one way alone, or one turn alone, leaves figures unknown and says what to do", "[rig][check]") {
+    SECTION("forward at two speeds: lag, but neither play nor hysteresis") {
+        CheckHand hand({});
+        hand.turn({770.0, 15.0});
+        hand.turn({770.0, 40.0});
+        const RigCheck check = check_rig(record_of(hand.events));
+        CHECK(check.indicators[0].both_ways.lag_us.known());
+        CHECK_FALSE(check.indicators[0].both_ways.hysteresis_mm.known());
+        CHECK(row(check, "front_hysteresis").says == "turn a lobe twice both ways");
+        CHECK(row(check, "index_width").says == "turn past the mark both ways");
+        CHECK(check.verdict == CheckVerdict::unknown);
+    }
+    SECTION("less than a turn") {
+        CheckHand hand({});
+        hand.turn({200.0, 15.0});
+        const RigCheck check = check_rig(record_of(hand.events));
+        CHECK(check.direction == 0);
+        CHECK(row(check, "index").verdict == CheckVerdict::unknown);
+        CHECK(row(check, "front_repeat").verdict == CheckVerdict::unknown);
+        CHECK(check.verdict == CheckVerdict::unknown);
+    }
+    SECTION("nothing at all") {
+        const RigCheck check = check_rig(record_of({RigBack{0, "bench", 14400, 0.0005, false}}));
+        CHECK(row(check, "lines_lost").verdict == CheckVerdict::unknown);
+        CHECK(row(check, "front_seen").verdict == CheckVerdict::look);
+    }
+    SECTION("a journal: nothing to tell lag and stuck spindles from") {
+        CheckBench bench;
+        bench.lift_mm = 0.0;
+        const RigCheck check = checked(bench);
+        CHECK(row(check, "front_lag").verdict == CheckVerdict::unknown);
+        CHECK(row(check, "front_stuck").says == "put both tips on a lobe and turn it once");
     }
 }
 
-TEST_CASE("what wasn't turned isn't known", "[rig][check]") {
-    KnownBench bench;
-    bench.turn(0.9, 20.0);
-    const std::vector<CheckRow> rows = check_rows(rig_figures(bench.events));
-    for (const char* const what :
-         {"front drift", "front hysteresis", "front latency", "counts between index marks"}) {
-        INFO(what);
-        CHECK(row_of(rows, what).verdict == CheckVerdict::unknown);
+TEST_CASE("the index row tells slips, wrong counts and a missing mark", "[rig][check]") {
+    CheckBench bench;
+    SECTION("a slip") {
+        bench.slip_counts = 7;
+        bench.slip_at_deg = 600.0;
+        const RigCheck check = checked(bench);
+        CHECK(check.index.worst_counts == 7);
+        CHECK(row(check, "index").verdict == CheckVerdict::look);
+        CHECK_FALSE(check.index.counts_found.has_value());
+    }
+    SECTION("another encoder than told") {
+        bench.counts_per_rev = 10000;
+        const RigCheck check = checked(bench);
+        CHECK(check.index.counts_found == 10000);
+        CHECK(row(check, "index").says == "the marks lie 10000 counts apart, not 14400: mend counts_per_rev");
+    }
+    SECTION("no mark") {
+        bench.index = false;
+        const RigCheck check = checked(bench);
+        CHECK(row(check, "index").verdict == CheckVerdict::look);
+        CHECK(row(check, "index").says == "no index mark in 4.3 turns: a slip would go unnoticed");
+    }
+    SECTION("a wide one") {
+        bench.mark_width = 9;
+        const RigCheck check = checked(bench);
+        CHECK(check.index.width_counts.value() == Approx(9.0).margin(1.0));
+        CHECK(check.index.worst_counts == 0);
+        CHECK(not_passed(check) == std::vector<std::string>{"index_width"});
     }
 }
 
-TEST_CASE("a step of the check is done when it was done", "[rig][check]") {
-    StepProgress turning(check_steps()[1], 7200);
-    turning.take(RigReading{0, 100, 0.0, 0.0, 0.0});
-    turning.take(RigReading{0, 100 + 7920, 0.0, 0.0, 0.0});
-    CHECK(turning.done() == Approx(0.5));
-    StepProgress resting(check_steps()[0], 7200);
-    resting.take(RigReading{0, 100, 0.0, 0.0, 0.0});
-    resting.take(RigIdle{2'000'000, 101});  // touched: the rest begins anew
-    resting.take(RigIdle{3'500'000, 101});
-    CHECK(resting.done() == Approx(0.5));
+TEST_CASE("a spindle that sticks is told with where", "[rig][check]") {
+    CheckBench bench;
+    bench.rear_sticks_from_deg = 700.0;
+    const RigCheck check = checked(bench);
+    const IndicatorCheck& rear = check.indicators[1];
+    CHECK(rear.stuck.stuck);
+    CHECK(rear.stuck.at_deg == Approx(340.0).margin(2.0));
+    CHECK(row(check, "rear_stuck").verdict == CheckVerdict::look);
+    CHECK_FALSE(check.indicators[0].stuck.stuck);
 }
 
-TEST_CASE("rig-check of a capture shows a table, or one JSON object", "[cli][rig][check]") {
-    const TempFolder folder;
-    const std::string file = folder / "check.cap";
-    {
-        CaptureRecorder recorder(file, controller_on("/dev/ttyUSB0"));
-        std::string bytes = rig_line("H,1,bench,360,1000,-");
-        for (int i = 0; i <= 800; ++i)
-            bytes += rig_line(
-                fmt::format("S,{},{},{},{},{}", i, i * 20'000, i, std::abs(i % 360 - 180), i % 360 / 2));
-        recorder.record(1, "controller", bytes);
+TEST_CASE("what the rig told of itself is in the rows by its amount", "[rig][check]") {
+    std::vector<RigEvent> events = proving({});
+    events.emplace_back(RigTrouble{1, TroubleKind::lines_lost, 12, ""});
+    events.emplace_back(RigTrouble{1, TroubleKind::line_damaged, 3, ""});
+    events.emplace_back(RigTrouble{1, TroubleKind::range_rear, 0, ""});
+    const RigCheck check = check_rig(record_of(events));
+    CHECK(row(check, "lines_lost").value.value == 15.0);
+    CHECK(row(check, "lines_lost").says.rfind("12 lost, 3 damaged, 0 port errors: ", 0) == 0);
+    CHECK(row(check, "faults").says == "1 rear out of range");
+    CHECK(not_passed(check) == std::vector<std::string>{"lines_lost", "faults"});
+}
+
+TEST_CASE("counts before and after a return are never mixed", "[rig][check]") {
+    std::vector<RigEvent> events = proving({});
+    CheckBench other;
+    const std::vector<RigEvent> after = proving(other, true, 5);
+    for (RigEvent event : after) {
+        if (auto* reading = std::get_if<RigReading>(&event)) reading->count += 5000;
+        if (auto* mark = std::get_if<RigIndex>(&event)) mark->count += 5000;
+        events.push_back(event);
     }
-    const Finished table = run_program({"rig-check", "--capture", file});
-    INFO(table.out << table.err);
-    CHECK(table.status == 2);
-    CHECK(has(table.out, "2.2 turns, 360 counts a turn"));
-    CHECK(has(table.out, "counts_per_rev = 360\nresolution     = 0.001  # mm\n"));
-    CHECK(longest_line(table.out) <= 80);
-    const Finished json = run_program({"rig-check", "--capture", file, "--json"});
-    CHECK(Json::parse(json.out)["counts_per_rev"] == 360);
-    CHECK(run_program({"rig-check"}).status == 64);
-    CHECK(run_program({"rig-check", "--port", "/dev/no-such-port"}).status == 69);
-    CHECK(run_program({"rig-check", "--capture", folder / "none.cap"}).status == 66);
+    const RigCheck check = check_rig(record_of(events));
+    CHECK(check.index.worst_counts == 0);
+    CHECK(check.verdict == CheckVerdict::pass);
+}
+
+TEST_CASE("backward first is direction -1", "[rig][check]") {
+    CheckHand hand({});
+    hand.turn({-400.0, 15.0});
+    hand.turn({400.0, 15.0});
+    CHECK(check_rig(record_of(hand.events)).direction == -1);
+}
+
+TEST_CASE("a rig that never said how many counts a turn has can't be proved", "[rig][check]") {
+    CHECK_THROWS_AS(check_rig(record_of({RigIdle{0, 0}})), DataError);
+    CHECK_THROWS_AS(check_rig(record_of({RigBack{0, "counter", 0, {}, false}})), DataError);
+}
+
+TEST_CASE("one-way parts: a rock smaller than the threshold opens none", "[rig][check]") {
+    std::vector<CheckPoint> points;
+    const auto go = [&](std::int64_t to) {
+        std::int64_t at = points.empty() ? 0 : points.back().count;
+        const std::int64_t step = to > at ? 1 : -1;
+        while (at != to) {
+            at += step;
+            points.push_back({0, at, 0.0, 0.0, 0.0});
+        }
+    };
+    go(100);
+    go(95);
+    go(200);
+    go(50);
+    go(55);
+    const auto parts = one_way_parts(points, 10);
+    REQUIRE(parts.size() == 2);
+    CHECK(parts[0].way == 1);
+    CHECK(points[parts[0].to - 1].count == 200);
+    CHECK(parts[1].way == -1);
+    CHECK(points[parts[1].from].count == 200);
+    CHECK(points[parts[1].to - 1].count == 50);
+    CHECK(one_way_parts({}, 10).empty());
 }

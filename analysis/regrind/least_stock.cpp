@@ -1,0 +1,77 @@
+#include "analysis/regrind/least_stock.hpp"
+
+#include <numbers>
+
+#include "analysis/lobe/lobe_on_grid.hpp"
+
+namespace lobewright {
+namespace {
+
+constexpr double rad_per_grid = 2.0 * std::numbers::pi / static_cast<double>(grid_points);
+// Over a few degrees the largest of many nearly straight lines has one minimum; the scan guards the rest. Half as many
+// steps may miss a second valley, twice as many cost time only.
+constexpr int scan_steps = 24;
+constexpr double shift_end_rad = 2e-6;  // times a flank's slope of 10 mm/rad: 0.02 um
+
+std::vector<double> moved(const std::vector<double>& curve, double grid_steps) {
+    std::vector<double> out(grid_points);
+    for (std::size_t g = 0; g < grid_points; ++g)
+        out[g] = value_at(curve, static_cast<double>(g) - grid_steps);
+    return out;
+}
+
+LeastStock most_proud(const Outline& worn, const Outline& target, double shift_rad) {
+    const double steps = shift_rad / rad_per_grid;
+    LeastStock out{-1e9, shift_rad, 0, Edge::front, false};
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        const double at = static_cast<double>(g) - steps;
+        const double front = value_at(target.front_mm, at) - worn.front_mm[g];
+        const double rear = value_at(target.rear_mm, at) - worn.rear_mm[g];
+        const double most = std::max(front, rear);
+        if (most <= out.stock_mm) continue;
+        out.stock_mm = most;
+        out.at = g;
+        out.edge = front >= rear ? Edge::front : Edge::rear;
+    }
+    return out;
+}
+
+}  // namespace
+
+LeastStock least_stock(const Outline& worn, const Outline& target, ShiftRange range) {
+    const double step = (range.high_rad - range.low_rad) / scan_steps;
+    LeastStock best = most_proud(worn, target, range.low_rad);
+    for (int i = 1; i <= scan_steps; ++i) {
+        const auto here = most_proud(worn, target, range.low_rad + i * step);
+        if (here.stock_mm < best.stock_mm) best = here;
+    }
+    double low = std::max(range.low_rad, best.shift_rad - step);
+    double high = std::min(range.high_rad, best.shift_rad + step);
+    while (high - low > shift_end_rad) {
+        const double a = low + (high - low) / 3.0, b = high - (high - low) / 3.0;
+        const auto at_a = most_proud(worn, target, a), at_b = most_proud(worn, target, b);
+        for (const auto& here : {at_a, at_b}) {
+            if (here.stock_mm < best.stock_mm) best = here;
+        }
+        (at_a.stock_mm <= at_b.stock_mm ? high : low) = at_a.stock_mm <= at_b.stock_mm ? b : a;
+    }
+    best.at_bound = best.shift_rad - range.low_rad < 10.0 * shift_end_rad ||
+                    range.high_rad - best.shift_rad < 10.0 * shift_end_rad;
+    return best;
+}
+
+Outline turned(const Outline& outline, double shift_rad) {
+    const double steps = shift_rad / rad_per_grid;
+    return {moved(outline.front_mm, steps), moved(outline.rear_mm, steps)};
+}
+
+Outline proud_of(const Outline& target, const Outline& worn) {
+    Outline out = target;
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        out.front_mm[g] -= worn.front_mm[g];
+        out.rear_mm[g] -= worn.rear_mm[g];
+    }
+    return out;
+}
+
+}  // namespace lobewright

@@ -1,0 +1,47 @@
+// least_stock.hpp: how deep a whole profile must move inward to lie inside a worn surface.
+//
+// Model    Outlines as support functions (what a flat follower reads) at both edges of the lobe: a convex outline lies
+//          inside another when its support function is nowhere the larger, and moving a profile inward by s takes s off
+//          its support function at every angle (L. A. Santalo, "Integral Geometry and Geometric Probability", on
+//          parallel bodies; from memory). So  s(x) = max over angle and edge of target(theta - x) - worn(theta),  and the
+//          least stock is the smallest s over the shifts x allowed. A roller's centre path serves as well: one body lies
+//          in another when the paths of a roller on them do, both being convex.
+// Units    mm, rad, the grid of grid.hpp.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "analysis/figures.hpp"
+
+namespace lobewright {
+
+/// Displacements round a lobe at its edges, mm on the grid, above one common circle for both outlines.
+struct Outline {
+    std::vector<double> front_mm;
+    std::vector<double> rear_mm;
+};
+
+/// Shifts that are allowed, low <= high; positive turns the target to later angles.
+struct ShiftRange {
+    double low_rad = 0.0;
+    double high_rad = 0.0;
+};
+
+struct LeastStock {
+    double stock_mm = 0.0;   // negative where the target lies inside already, with room to spare
+    double shift_rad = 0.0;  // that needs the least
+    std::size_t at = 0;      // grid point that decides
+    Edge edge = Edge::front;
+    bool at_bound = false;  // the shift stands at the end of what is allowed
+};
+
+LeastStock least_stock(const Outline& worn, const Outline& target, ShiftRange range);
+
+/// The outline turned to later angles by `shift_rad`.
+Outline turned(const Outline& outline, double shift_rad);
+
+/// target - worn at both edges: what stands proud where the target isn't moved inward.
+Outline proud_of(const Outline& target, const Outline& worn);
+
+}  // namespace lobewright
