@@ -4,7 +4,8 @@
 // Families   noses laid over each other, two lobes of one kind are sisters when their flanks (15 to 60 % of the larger lift,
 //            where wear is least) agree within `same_profile_mm`, root mean square, after the shift that fits them best. Lobes
 //            that differ by design (a cam with two patterns, an odd pump eccentric) make families of their own: they aren't
-//            called worn.
+//            called worn. One lobe whose flanks are a family's in smaller proportion may be wiped down or by design: nobody
+//            can tell without a reference, so it is left open.
 // Envelope   at each angle the highest of the family.
 // Loss       the envelope's top less the lobe's own: lift lost at the least. What the lobes' errors share (the indicators'
 //            own, temperature) cancels.
