@@ -41,6 +41,9 @@ struct SisterFinding {
     Measured below_best_mm;       // lift lost at the least; unknown without sisters
     double deepest_mm = 0.0;      // below the envelope, anywhere on the event
     double deepest_at_deg = 0.0;  // from the nose, positive on the closing side
+    // Without sisters, but its flanks are a family's, lower in proportion: wiped, or by design. below_best_mm then has no
+    // finite u95.
+    bool scaled_down = false;
     double off_profile_mm =
         0.0;  // of a lobe without sisters: what its flanks differ by from the nearest of its kind; 0: none
 };
