@@ -15,9 +15,9 @@ namespace lobewright {
 namespace {
 
 constexpr auto examples =
-    R"(A port is named by its device, by the serial number of its USB adapter, which stays
-the same wherever it is plugged in, or as tcp:host:port for a network serial
-server, which can't be listed.
+    R"(A port is named by its device, by the serial number of its USB adapter, which
+stays the same wherever it is plugged in, or as tcp:host:port for a network
+serial server, which can't be listed.
 
 Examples:
   lobewright ports
@@ -27,8 +27,8 @@ Examples:
   lobewright sweep my-cam --port tcp:bench.local:2001
       the rig behind a network serial server
 
-Exit status: 0 printed; 64 usage; 69 the system doesn't list its ports; 74 output
-failed.)";
+Exit status: 0 printed; 64 usage; 69 the system doesn't list its ports; 74
+output failed.)";
 
 }  // namespace
 

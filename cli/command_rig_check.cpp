@@ -27,9 +27,9 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(Put both tips on one lobe. The check leads through it: stand still (where the rig
-sends readings then), turn two turns slowly in the running direction, two more
-about twice as fast, two back. Ctrl-C ends it early with what was seen.
+constexpr auto examples = R"(Put both tips on one lobe. The check leads through it: stand still (where the
+rig sends readings then), turn two turns slowly in the running direction, two
+more about twice as fast, two back. Ctrl-C ends it early with what was seen.
 docs/rig-check.md says what each row means.
 
 Examples:

@@ -10,6 +10,8 @@ namespace {
 constexpr std::int64_t same_way_counts = 1;   // two edges of one pulse, latched to the nearest count
 constexpr std::int64_t other_way_counts = 5;  // and one encoder line more: the other edge of the pulse
 
+constexpr std::int64_t jump_of_turn = 360;  // a degree: no hand turns that far between two lines
+
 /// The count in [-rev/2, rev/2).
 std::int64_t within_turn(std::int64_t count, std::int64_t rev) {
     const std::int64_t up = ((count % rev) + rev) % rev;
@@ -50,6 +52,13 @@ FrameChange CountFrame::begin() {
 }
 
 FrameChange CountFrame::pass_mark(std::int64_t count) {
+    const bool anew = !absolute() && last_ && std::abs(count - *last_) > counts_per_rev_ / jump_of_turn;
+    if (anew) {  // the controller counts from its mark on: what it counted before stays without a place
+        begin_leg_at_mark(count, count);
+        last_ = count;
+        backward_ = false;
+        return FrameChange::found;
+    }
     follow(count);
     CountLeg& leg = legs_.back();
     if (!leg.zero) {

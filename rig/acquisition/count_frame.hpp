@@ -3,9 +3,10 @@
 //
 // Model. After power-up or a return counts are void: they are good among themselves, but where they begin is unknown. The
 // first index mark passed in the running direction makes them absolute, backwards to the return as well, unless the
-// controller begins to count anew there (a jump of more than a degree): count 0 is the mark. Every further mark must lie whole turns from the one before, +/-1 count; passed the other way it may differ by the
-// width of the index pulse, one encoder line (4 counts). What lies more is off by a slip somewhere between the two marks:
-// that leg is void and the new mark is count 0 (sources: docs/sweeping.md).
+// controller begins to count anew there (a jump of more than a degree): count 0 is the mark. Every further mark must lie
+// whole turns from the one before, +/-1 count; passed the other way it may differ by the width of the index pulse, one
+// encoder line (4 counts). What lies more is off by a slip somewhere between the two marks: that leg is void and the new
+// mark is count 0 (sources: docs/sweeping.md).
 // Throws nothing.
 #pragma once
 

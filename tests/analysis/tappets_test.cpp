@@ -10,10 +10,9 @@ namespace {
 Run cam_with(const std::vector<std::pair<std::string, std::string>>& tags) {
     Run run;
     for (const auto& [name, tag] : tags) {
-        Lobe lobe;
+        Lobe& lobe = run.lobes.emplace_back();
         lobe.name = name;
         if (!tag.empty()) lobe.tappet = tag;
-        run.lobes.push_back(lobe);
     }
     return run;
 }

@@ -112,7 +112,8 @@ def main() -> None:
         assert sweep.returncode == 0, f"ended with {sweep.returncode}: {text}"
         assert "\n! " not in text, text
         check(run)
-        subprocess.run([program, "inspect", run], check=True, stdout=subprocess.DEVNULL)
+        inspected = subprocess.run([program, "inspect", run], check=False, stdout=subprocess.DEVNULL)
+        assert inspected.returncode == 2, inspected  # read, measured, and not judged: it has no front-to-rear zero
 
 
 main()
