@@ -47,8 +47,8 @@ struct LoadedLobe {
     std::vector<double> velocity;      // mm per rad
     std::vector<double> acceleration;  // mm per rad^2
     std::vector<double> taper_mm;      // over the width, positive: high to the rear; once-per-turn part off
-    std::array<double, 4> taper_u95_mm{};  // at heel, opening, nose and closing (StripePlace)
-    std::vector<double> load_n;        // empty: unknown
+    std::array<double, 4> taper_u95_mm{};      // at heel, opening, nose and closing (StripePlace)
+    std::vector<double> load_n;                // empty: unknown
     GridStretch heel, opening, nose, closing;  // as the taper figures have them (docs/figures.md)
 
     /// Mean radius of curvature of the lobe at a grid angle, mm.

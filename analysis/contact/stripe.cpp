@@ -81,7 +81,8 @@ public:
             out.past_edge = out.past_edge || here->past_edge;
         }
         const double crown = tappet_.crown_radius_mm;
-        out.centre_mm = {crown * slope / count, crown * lobe_.taper_u95_mm[static_cast<std::size_t>(place)] / lobe_.width_mm};
+        out.centre_mm = {crown * slope / count,
+                         crown * lobe_.taper_u95_mm[static_cast<std::size_t>(place)] / lobe_.width_mm};
         if (!lobe_.load_n.empty()) out.load_n = load / count;
         if (touched < count) return out;
         const auto mean = [count](const Band& sum) { return Band{sum.from_mm / count, sum.to_mm / count}; };

@@ -70,9 +70,10 @@ void note_retention(ThrustMap& out, Follower follower) {
                 "belongs to the "
                 "rear");
             if (!high_to_front.empty()) {
-                out.notes.push_back(fmt::format(
-                    "finding: high side to the front, so that the lobe pushes the cam forward, where nothing holds it: {}",
-                    fmt::join(high_to_front, ", ")));
+                out.notes.push_back(
+                    fmt::format("finding: high side to the front, so that the lobe pushes the cam forward, "
+                                "where nothing holds it: {}",
+                                fmt::join(high_to_front, ", ")));
             }
             if (forward) {
                 out.notes.push_back(

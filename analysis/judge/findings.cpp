@@ -101,14 +101,17 @@ void note_retention(Notes& notes, const Bench& bench) {
     const CamInfo& cam = bench.cam.cam;
     const Push pushes = bench.cam.thrust.pushes;
     if (cam.retention == Retention::none && cam.follower != Follower::flat) {
-        notes.push_back(fmt::format(
-            "finding: {} lobes need no taper, so none holds the cam to the rear, and no thrust plate or button is given: "
-            "look at what holds it ([cam] retention)",
-            cam.follower == Follower::roller ? "roller" : "flat-offset"));
+        notes.push_back(
+            fmt::format("finding: {} lobes need no taper, so none holds the cam to the rear, and no thrust "
+                        "plate or button is given: "
+                        "look at what holds it ([cam] retention)",
+                        cam.follower == Follower::roller ? "roller" : "flat-offset"));
     } else if (cam.retention == Retention::none && pushes == Push::none) {
-        notes.emplace_back("finding: no lobe has taper left to hold the cam to the rear, and there is no thrust plate");
+        notes.emplace_back(
+            "finding: no lobe has taper left to hold the cam to the rear, and there is no thrust plate");
     } else if (cam.retention == Retention::button && pushes == Push::front) {
-        notes.emplace_back("the lobes push the cam to the front, onto its button: look at the button for wear");
+        notes.emplace_back(
+            "the lobes push the cam to the front, onto its button: look at the button for wear");
     }
 }
 

@@ -67,6 +67,31 @@ std::vector<std::size_t> families_of(const std::vector<SisterLobe>& lobes,
     return family;
 }
 
+/// Root mean square of what is left of the flanks' difference when `worn` may also be `whole` wiped down, losing in
+/// proportion to its lift; infinite when it would have to have gained.
+double wiped_differs_by(const std::vector<double>& whole, const std::vector<double>& worn) {
+    const double top = top_of(whole);
+    // Normal equations of  whole - worn = share whole + shift slope.
+    double ll = 0.0, ls = 0.0, ss = 0.0, lo = 0.0, so = 0.0, oo = 0.0, count = 0.0;
+    for (std::size_t g = 1; g + 1 < grid_points; ++g) {
+        const double lift = whole[g];
+        if (lift < low_flank * top || lift > high_flank * top) continue;
+        const double off = lift - worn[g], slope = 0.5 * (whole[g + 1] - whole[g - 1]);
+        ll += lift * lift;
+        ls += lift * slope;
+        ss += slope * slope;
+        lo += lift * off;
+        so += slope * off;
+        oo += off * off;
+        count += 1.0;
+    }
+    const double det = ll * ss - ls * ls;
+    if (count == 0.0 || !(det > 0.0)) return std::numeric_limits<double>::infinity();
+    const double share = (lo * ss - so * ls) / det, shift = (so * ll - lo * ls) / det;
+    if (share < 0.0) return std::numeric_limits<double>::infinity();
+    return std::sqrt(std::max(oo - share * lo - shift * so, 0.0) / count);
+}
+
 std::vector<std::size_t> members(const std::vector<std::size_t>& family, std::size_t number) {
     std::vector<std::size_t> out;
     for (std::size_t i = 0; i < family.size(); ++i) {
@@ -104,6 +129,24 @@ double nearest_of_kind(const std::vector<SisterLobe>& lobes, const std::vector<s
         nearest = std::min(nearest, flanks_differ_by(profiles[of], profiles[i]));
     }
     return std::isfinite(nearest) ? nearest : 0.0;
+}
+
+/// Marks a lobe without sisters that may be one of a family wiped down: the nearest such family's best stands above it.
+void look_for_wiped(SisterFinding& out, const std::vector<SisterLobe>& lobes,
+                    const std::vector<std::vector<double>>& profiles, const std::vector<std::size_t>& family,
+                    std::size_t of) {
+    if (lobes[of].kind == LobeKind::other) return;
+    double nearest = same_profile_mm;
+    for (std::size_t i = 0; i < lobes.size(); ++i) {
+        const auto sisters = members(family, family[i]);
+        if (lobes[i].kind != lobes[of].kind || sisters.size() < 2) continue;
+        const double off = wiped_differs_by(profiles[i], profiles[of]);
+        if (off > nearest) continue;
+        nearest = off;
+        out.scaled_down = true;
+        out.below_best_mm = {top_of(envelope(profiles, sisters)) - top_of(profiles[of]),
+                             std::numeric_limits<double>::infinity()};
+    }
 }
 
 double median(std::vector<double> values) {
@@ -178,6 +221,7 @@ std::vector<SisterFinding> hold_against_sisters(const std::vector<SisterLobe>& l
         out[i].sisters = of.size() - 1;
         if (of.size() == 1) {
             out[i].off_profile_mm = nearest_of_kind(lobes, profiles, i);
+            look_for_wiped(out[i], lobes, profiles, family, i);
             continue;
         }
         double best_u95 = 0.0;
@@ -202,6 +246,14 @@ std::vector<std::string> sister_notes(const std::vector<SisterLobe>& lobes,
     }
     for (std::size_t i = 0; i < lobes.size(); ++i) {
         if (findings[i].sisters > 0 || !(findings[i].off_profile_mm > 0.0)) continue;
+        if (findings[i].scaled_down) {
+            notes.push_back(
+                fmt::format("finding: {} has the flanks of its sisters in smaller proportion, {} lower at "
+                            "the nose: wiped down, or ground "
+                            "to less lift by design; a reference run tells which",
+                            lobes[i].name, say_rounded(findings[i].below_best_mm.value, units)));
+            continue;
+        }
         notes.push_back(
             fmt::format("{} has no sister: its flanks differ from the nearest of its kind by {}, so it was "
                         "ground to another profile or "

@@ -4,7 +4,8 @@
 // Families   noses laid over each other, two lobes of one kind are sisters when their flanks (15 to 60 % of the larger lift,
 //            where wear is least) agree within `same_profile_mm`, root mean square, after the shift that fits them best. Lobes
 //            that differ by design (a cam with two patterns, an odd pump eccentric) make families of their own: they aren't
-//            called worn.
+//            called worn. One lobe whose flanks are a family's in smaller proportion may be wiped down or by design: nobody
+//            can tell without a reference, so it is left open.
 // Envelope   at each angle the highest of the family.
 // Loss       the envelope's top less the lobe's own: lift lost at the least. What the lobes' errors share (the indicators'
 //            own, temperature) cancels.
@@ -40,6 +41,9 @@ struct SisterFinding {
     Measured below_best_mm;       // lift lost at the least; unknown without sisters
     double deepest_mm = 0.0;      // below the envelope, anywhere on the event
     double deepest_at_deg = 0.0;  // from the nose, positive on the closing side
+    // Without sisters, but its flanks are a family's, lower in proportion: wiped, or by design. below_best_mm then has no
+    // finite u95.
+    bool scaled_down = false;
     double off_profile_mm =
         0.0;  // of a lobe without sisters: what its flanks differ by from the nearest of its kind; 0: none
 };

@@ -24,7 +24,8 @@ std::optional<std::string_view> captured(const std::regex& pattern, std::string_
     std::match_results<std::string_view::const_iterator> found;
     if (!std::regex_match(line.begin(), line.end(), found, pattern) || found.size() < 2 || !found[1].matched)
         return std::nullopt;
-    return line.substr(static_cast<std::size_t>(found.position(1)), static_cast<std::size_t>(found.length(1)));
+    return line.substr(static_cast<std::size_t>(found.position(1)),
+                       static_cast<std::size_t>(found.length(1)));
 }
 
 }  // namespace

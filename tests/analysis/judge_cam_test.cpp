@@ -180,7 +180,8 @@ TEST_CASE("follower and what holds the cam, where they don't go together", "[jud
     cam.cam.retention = Retention::none;
     for (const Follower follower : {Follower::roller, Follower::flat_offset}) {
         cam.cam.follower = follower;
-        CHECK(says(judge(cam, {}, Units::mm).notes, "lobes need no taper, so none holds the cam to the rear"));
+        CHECK(
+            says(judge(cam, {}, Units::mm).notes, "lobes need no taper, so none holds the cam to the rear"));
     }
     cam.cam.retention = Retention::button;
     CHECK_FALSE(says(judge(cam, {}, Units::mm).notes, "none holds the cam"));

@@ -13,7 +13,7 @@ inline LobeFigures good_lobe(const std::string& name, LobeKind kind) {
     LobeFigures lobe;
     lobe.name = name;
     lobe.kind = kind;
-    lobe.lift = {{5.5, 0.002}, {5.48, 0.002}, {0.02, 0.002}};
+    lobe.lift = {{5.5, 0.002}, {5.48, 0.002}, {0.02, 0.002}, {}};
     lobe.base_circle.from_deg = 140.0;
     lobe.base_circle.to_deg = 330.0;
     lobe.base_circle.runout_mm = {{0.01, 0.001}, {0.012, 0.001}};

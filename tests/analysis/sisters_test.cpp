@@ -66,6 +66,17 @@ TEST_CASE("a loss that sisters prove to be over the limit isn't passed as fit", 
     CHECK(lobe->rulings.front().rule == "lift against sisters");
 }
 
+TEST_CASE("a lobe wiped down in proportion isn't passed as fit, though it keeps its taper", "[sisters]") {
+    for (const double lost_mm : {0.15, 0.45}) {
+        CamModel cam = launch_cam();
+        named(cam, "2E").wear = {wiped_wear(lost_mm)};
+        const CamFigures found = inspected(cam);
+        CAPTURE(lost_mm);
+        CHECK(figures_of(found, "2E").lift.below_sisters_mm.value == Approx(lost_mm).margin(0.002));
+        CHECK(judge(found, {}, Units::mm).verdict != Verdict::reuse);
+    }
+}
+
 TEST_CASE("lobes that differ by design aren't called worn", "[sisters]") {
     CamModel cam = launch_cam();
     SECTION("a second pattern on two intakes: families of their own") {
@@ -78,6 +89,12 @@ TEST_CASE("lobes that differ by design aren't called worn", "[sisters]") {
     }
     SECTION("one lobe unlike all others of its kind") {
         named(cam, "4I").lift_mm -= 0.4;
+        const CamFigures found = inspected(cam);
+        CHECK(said(found.notes, "wiped down, or ground to less lift by design"));
+        CHECK(judge(found, {}, Units::mm).verdict == Verdict::remeasure);
+    }
+    SECTION("a lobe of another shape") {
+        named(cam, "4I").opening_deg -= 4.0;
         const CamFigures found = inspected(cam);
         CHECK(said(found.notes, "4I has no sister"));
         CHECK_FALSE(figures_of(found, "4I").lift.below_sisters_mm.known());

@@ -203,8 +203,10 @@ TEST_CASE("what holds the cam is set beside the push", "[contact][thrust]") {
         const ThrustMap map = thrust_map(run_of(cam, zeroed_rig()));
         CHECK(said(map.notes, "every high side belongs to the rear"));
         CHECK(said(map.notes, "push the cam forward"));
-        CHECK(said(map.notes, "high side to the front, so that the lobe pushes the cam forward, where nothing holds it: " +
-                                  cam.lobes[1].lobe.name));
+        CHECK(
+            said(map.notes,
+                 "high side to the front, so that the lobe pushes the cam forward, where nothing holds it: " +
+                     cam.lobes[1].lobe.name));
     }
     SECTION("a thrust plate") {
         CHECK(said(thrust_map(run_of(cam, zeroed_rig())).notes, "no fault"));

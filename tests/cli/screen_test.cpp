@@ -115,8 +115,10 @@ TEST_CASE("inches fit the screen as well", "[cli][screen]") {
     CHECK(out.find("lengths in inches\n") != std::string::npos);
 }
 
-TEST_CASE("a compared cam shows its nose wear lobe by lobe, front of the cam first", "[cli][screen][samples]") {
-    const std::string out = run_program({"compare", sample("launch-4-new"), sample("launch-4-used-wiped")}).out;
+TEST_CASE("a compared cam shows its nose wear lobe by lobe, front of the cam first",
+          "[cli][screen][samples]") {
+    const std::string out =
+        run_program({"compare", sample("launch-4-new"), sample("launch-4-used-wiped")}).out;
     check_plain(out);
     CHECK(has_line(out, "lobe ", "at the nose, front of the cam first"));
     CHECK(has_line(out, "3E ", std::string(48, '#')));  // the deepest fills the bar
