@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
-#include <string_view>
 
 #include <fmt/format.h>
 
@@ -165,18 +164,6 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
     return out;
 }
 
-/// Of its lift, without the errors that all lobes of a run share.
-double own_lift_u95_mm(const LobeFigures& lobe) {
-    const auto line = std::find_if(lobe.budget.begin(), lobe.budget.end(), [](const BudgetLine& one) {
-        return std::string_view(one.figure) == "lift.used";
-    });
-    if (line == lobe.budget.end()) return lobe.lift.used_mm.u95;
-    UncertaintyTerms own = line->terms;
-    own.indicator = 0.0;
-    own.temperature = 0.0;
-    return own.expanded();
-}
-
 /// Holds every lobe against its sisters, which stand in for a reference run.
 void add_sisters(CamFigures& out, const PreparedRun& prepared) {
     const Run& run = *prepared.run;
@@ -185,7 +172,7 @@ void add_sisters(CamFigures& out, const PreparedRun& prepared) {
         const LobeAlone alone(*prepared.curves[i], run.lobes[i], run);
         const LobeView& view = alone.view();
         lobes.push_back({run.lobes[i].name, run.lobes[i].kind, mixed(view.shape, view.geometry.mid()),
-                         view.own.half.middle(), own_lift_u95_mm(out.lobes[i])});
+                         view.own.half.middle(), out.lobes[i].lift.used_mm.u95});
     }
     const auto findings = hold_against_sisters(lobes);
     for (std::size_t i = 0; i < lobes.size(); ++i)

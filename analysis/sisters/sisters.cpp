@@ -5,6 +5,7 @@
 #include <limits>
 #include <numeric>
 
+#include <boost/math/distributions/normal.hpp>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -14,6 +15,7 @@
 namespace lobewright {
 namespace {
 
+constexpr double normal_95 = 1.959963984540054;
 constexpr double low_flank = 0.15;  // of the larger lift
 constexpr double high_flank = 0.60;
 constexpr double on_event = 0.02;
@@ -209,6 +211,27 @@ void note_family(std::vector<std::string>& notes, const std::vector<SisterLobe>&
 
 }  // namespace
 
+double range_of_normal_95(std::size_t n) {
+    const boost::math::normal normal;
+    // P(range < w) = n times the integral of phi(x) (Phi(x + w) - Phi(x))^(n - 1); by trapezia, smooth and dying both ways.
+    const auto inside = [&](double w) {
+        constexpr double step = 0.02, reach = 8.0;
+        double sum = 0.0;
+        for (double x = -reach; x <= reach; x += step) {
+            sum += boost::math::pdf(normal, x) *
+                   std::pow(boost::math::cdf(normal, x + w) - boost::math::cdf(normal, x),
+                            static_cast<double>(n - 1));
+        }
+        return static_cast<double>(n) * step * sum;
+    };
+    double low = 0.0, high = 10.0;
+    for (int i = 0; i < 40; ++i) {
+        const double half = 0.5 * (low + high);
+        (inside(half) < 0.95 ? low : high) = half;
+    }
+    return 0.5 * (low + high);
+}
+
 std::vector<SisterFinding> hold_against_sisters(const std::vector<SisterLobe>& lobes) {
     std::vector<std::vector<double>> profiles;
     profiles.reserve(lobes.size());
@@ -224,9 +247,9 @@ std::vector<SisterFinding> hold_against_sisters(const std::vector<SisterLobe>& l
             look_for_wiped(out[i], lobes, profiles, family, i);
             continue;
         }
-        double best_u95 = 0.0;
-        for (const std::size_t k : of) best_u95 = std::max(best_u95, lobes[k].own_u95_mm);
-        hold(out[i], profiles[i], envelope(profiles, of), std::hypot(lobes[i].own_u95_mm, best_u95));
+        double u95 = 0.0;
+        for (const std::size_t k : of) u95 = std::max(u95, lobes[k].u95_mm);
+        hold(out[i], profiles[i], envelope(profiles, of), range_of_normal_95(of.size()) / normal_95 * u95);
     }
     return out;
 }

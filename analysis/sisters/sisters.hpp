@@ -7,8 +7,8 @@
 //            called worn. One lobe whose flanks are a family's in smaller proportion may be wiped down or by design: nobody
 //            can tell without a reference, so it is left open.
 // Envelope   at each angle the highest of the family.
-// Loss       the envelope's top less the lobe's own: lift lost at the least. What the lobes' errors share (the indicators'
-//            own, temperature) cancels.
+// Loss       the envelope's top less the lobe's own: lift lost at the least. The best of n is high by chance, too: u95 is
+//            that of the range of n (Tukey's studentized range with known sigma), of which two have the usual sqrt(2).
 // Blind      what all sisters have lost alike, and everything of a lobe without sisters.
 #pragma once
 
@@ -32,7 +32,7 @@ struct SisterLobe {
     LobeKind kind = LobeKind::other;
     std::vector<double> lift_mm;  // mid-width, on the grid
     double nose_at = 0.0;         // grid position of its centreline
-    double own_u95_mm = 0.0;      // of its lift, without what it shares with its sisters
+    double u95_mm = 0.0;          // of its lift
 };
 
 struct SisterFinding {
@@ -47,6 +47,9 @@ struct SisterFinding {
     double off_profile_mm =
         0.0;  // of a lobe without sisters: what its flanks differ by from the nearest of its kind; 0: none
 };
+
+/// The range of n normal values of unit standard deviation that chance exceeds 5 times in 100.
+double range_of_normal_95(std::size_t n);
 
 /// One a lobe, in their order.
 std::vector<SisterFinding> hold_against_sisters(const std::vector<SisterLobe>& lobes);

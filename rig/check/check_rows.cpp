@@ -131,7 +131,7 @@ void indicator_rows(std::vector<CheckRow>& rows, const IndicatorCheck& one, bool
         drift_limit_mm_per_min,
         {"let it warm up; look at holder and clamp", "stand still for longer, or turn twice the same way"});
     CheckRow stuck{name + "_stuck",
-                   name + ": stood still while the other moved",
+                   name + ": still while the other moved",
                    CheckQuantity::length,
                    one.stuck.judged ? tally(one.stuck.other_moved_mm) : Measured{},
                    0.05,

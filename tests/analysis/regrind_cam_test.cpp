@@ -173,7 +173,8 @@ TEST_CASE("a lobe whose flanks wear would turn is held by the drive's timing", "
 }
 
 TEST_CASE("the grinder's table holds the model's lift, taper and stock", "[regrind]") {
-    const CamModel fresh = two_cylinders();
+    CamModel fresh = two_cylinders();
+    for (LobeModel& lobe : fresh.lobes) lobe.form.clear();  // lift_of knows nothing of a micrometre of grinding form
     CamModel worn = fresh;
     worn.lobes[0].wear = {wiped_wear(0.3)};
     const RegrindPlan plan =
@@ -188,10 +189,15 @@ TEST_CASE("the grinder's table holds the model's lift, taper and stock", "[regri
         INFO(row.angle_deg);
         const double lift = lift_of(model, row.angle_deg - index_deg - lobe.shift_deg);
         const double removed = 0.3 / model.lift_mm * lift_of(model, row.angle_deg - index_deg);
-        CHECK(row.lift_mm == Approx(lift).margin(0.0015));
+        // The bench's noise, and on a slope what one count of the encoder is worth.
+        const double count_deg = 360.0 / 14400.0;
+        const double count_mm = count_deg * std::abs(lift_of(model, row.angle_deg - index_deg + 0.5) -
+                                                     lift_of(model, row.angle_deg - index_deg - 0.5));
+        CHECK(row.lift_mm == Approx(lift).margin(0.001 + count_mm));
         CHECK(row.rear_mm - row.front_mm == Approx(model.taper_mm).margin(0.001));
         CHECK(0.5 * (row.off_front_mm + row.off_rear_mm) ==
-              Approx(depth - removed + lift_of(model, row.angle_deg - index_deg) - lift).margin(0.002));
+              Approx(depth - removed + lift_of(model, row.angle_deg - index_deg) - lift)
+                  .margin(0.001 + count_mm));
         CHECK(row.off_front_mm > -0.001);
         CHECK(row.off_rear_mm > -0.001);
     }

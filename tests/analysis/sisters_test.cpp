@@ -31,6 +31,14 @@ const LobeFigures& figures_of(const CamFigures& cam, const std::string& name) {
 
 }  // namespace
 
+TEST_CASE("the range of n normal values", "[outside][sisters]") {
+    // Upper 5 % of the studentized range, infinite degrees of freedom (H. L. Harter 1960, Tukey's tables, from memory).
+    CHECK(range_of_normal_95(2) == Approx(2.772).epsilon(0.0005));
+    CHECK(range_of_normal_95(3) == Approx(3.314).epsilon(0.0005));
+    CHECK(range_of_normal_95(4) == Approx(3.633).epsilon(0.0005));
+    CHECK(range_of_normal_95(10) == Approx(4.474).epsilon(0.0005));
+}
+
 TEST_CASE("a new cam's lobes are sisters by kind, and none stands lower", "[sisters]") {
     const CamFigures cam = inspected(launch_cam());
     CHECK(said(cam.notes, "sisters 1E, 2E, 3E, 4E: one profile, none stands lower"));

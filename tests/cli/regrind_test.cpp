@@ -101,6 +101,7 @@ TEST_CASE("the grinder's tables: a file a lobe, a row a degree or finer", "[cli]
 
 TEST_CASE("a library: this cam's own new run, ranked kind by kind", "[cli][regrind]") {
     const TempFolder folder;
+    std::filesystem::create_directory(folder / "library");
     std::filesystem::copy(fresh, folder / "library/new", std::filesystem::copy_options::recursive);
     const Finished done = run_program({"regrind", wiped, "--target", folder / "library"});
     CHECK(done.status == 1);

@@ -79,8 +79,6 @@ TEST_CASE("faults in the bytes come out as rows to look at, with their figures",
     const TempFolder folder;
     CheckBench bench;
     bench.hysteresis_mm = 0.010;
-    bench.slip_counts = 25;
-    bench.slip_at_deg = 700.0;
     std::string bytes = lines_of(proving(bench));
     const std::size_t hit = bytes.find("\nS,900,");
     bytes[hit + 5] = '7';  // a bit error: the check sum tells
@@ -90,10 +88,17 @@ TEST_CASE("faults in the bytes come out as rows to look at, with their figures",
     CHECK(found.status == 1);
     const Json answer = Json::parse(found.out);
     CHECK(answer["verdict"] == "look");
-    CHECK(row_of(answer, "index")["found"]["value"] == 25.0);
+    CHECK(row_of(answer, "index")["found"]["value"] == 0.0);
     CHECK(row_of(answer, "lines_lost")["verdict"] == "look");
     CHECK(row_of(answer, "front_hysteresis")["found"]["value"].get<double>() == Approx(0.010).margin(0.001));
     CHECK(has(run_program({"rig-check", "--capture", folder / "bad.cap"}).out, "LOOK AT THE RIG: "));
+    CheckBench slipping;
+    slipping.slip_counts = 25;
+    slipping.slip_at_deg = 700.0;
+    write_capture(folder / "slip.cap", lines_of(proving(slipping)));
+    const Finished slipped = run_program({"rig-check", "--capture", folder / "slip.cap", "--json"});
+    CHECK(slipped.status == 1);
+    CHECK(row_of(Json::parse(slipped.out), "index")["found"]["value"] == 25.0);
 }
 
 TEST_CASE("a connected controller is led through the check", "[cli][rig-check]") {
