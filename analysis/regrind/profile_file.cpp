@@ -220,8 +220,8 @@ std::vector<double> lift_on_grid(const ProfileFile& profile) {
         system.add(spline_site(rad_from_deg(angle_deg), grid_points), 1.0, std::array{lift_mm});
     };
     for (std::size_t i = 0; i < profile.angle_deg.size(); ++i) add(profile.angle_deg[i], profile.lift_mm[i]);
-    const double end = profile.angle_deg.front() + 360.0;
-    for (double angle = profile.angle_deg.back() + 1.0; angle < end - 0.5; angle += 1.0) add(angle, 0.0);
+    const double last = profile.angle_deg.back(), left = profile.angle_deg.front() + 360.0 - last;
+    for (int i = 1; i < left - 0.5; ++i) add(last + i, 0.0);
     const PeriodicSpline spline = SplineSolver(system, stiffness).fit(system, 0);
     const std::vector<double> as_given = on_grid(spline);
     const double middle = lobe_landmarks(profile.file.string(), as_given).half.middle();

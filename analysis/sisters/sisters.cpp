@@ -215,9 +215,11 @@ double range_of_normal_95(std::size_t n) {
     const boost::math::normal normal;
     // P(range < w) = n times the integral of phi(x) (Phi(x + w) - Phi(x))^(n - 1); by trapezia, smooth and dying both ways.
     const auto inside = [&](double w) {
-        constexpr double step = 0.02, reach = 8.0;
+        constexpr double step = 0.02;
+        constexpr int reach = 400;  // steps: eight standard deviations
         double sum = 0.0;
-        for (double x = -reach; x <= reach; x += step) {
+        for (int i = -reach; i <= reach; ++i) {
+            const double x = step * i;
             sum += boost::math::pdf(normal, x) *
                    std::pow(boost::math::cdf(normal, x + w) - boost::math::cdf(normal, x),
                             static_cast<double>(n - 1));
