@@ -92,6 +92,7 @@ Exit run_take(const DatumCommandOptions& options) {
     const RunLock lock(options.run);
     const auto seatings = take_seatings(run, options.rig, options.seatings);
     std::vector<double> differences;
+    differences.reserve(seatings.size());
     for (const Seating& seating : seatings) differences.push_back(seating.rear_minus_front_mm);
     const DatumEstimate zero = datum_by_bar(differences, run.rig.resolution_mm.value_or(0.0));
     write_stdout("\n" + present_seatings(seatings, zero, run));

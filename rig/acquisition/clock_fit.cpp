@@ -12,7 +12,7 @@ constexpr double most_drift = 200e-6;
 
 /// The value below which the share `part` of `values` lies.
 double quantile(std::vector<double>& values, double part) {
-    const auto at = static_cast<std::ptrdiff_t>(part * static_cast<double>(values.size() - 1) + 0.5);
+    const auto at = static_cast<std::ptrdiff_t>(std::lround(part * static_cast<double>(values.size() - 1)));
     std::nth_element(values.begin(), values.begin() + at, values.end());
     return values[static_cast<std::size_t>(at)];
 }

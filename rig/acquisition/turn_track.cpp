@@ -98,9 +98,9 @@ std::vector<std::uint16_t> TurnTrack::passes() const {
         const double from = points_[i - 1].deg, to = points_[i].deg;
         if (to - from > most_gap_deg_) continue;
         const double last = std::floor(to * per_deg);
-        for (double tenth = std::max(std::floor(from * per_deg), marked_to + 1.0); tenth <= last;
-             tenth += 1.0) {
-            std::uint16_t& pass = passes[bin_of((tenth + 0.5) / per_deg)];
+        const double first = std::max(std::floor(from * per_deg), marked_to + 1.0);
+        for (int i = 0; first + i <= last; ++i) {
+            std::uint16_t& pass = passes[bin_of((first + i + 0.5) / per_deg)];
             if (pass < std::numeric_limits<std::uint16_t>::max()) ++pass;
         }
         marked_to = std::max(marked_to, last);
@@ -137,8 +137,9 @@ double overlap_deg(const std::vector<std::uint16_t>& passes) {
 
 bool covers(const std::vector<std::uint16_t>& passes, const Stretch& stretch) {
     const double tenth = 360.0 / static_cast<double>(passes.size());
-    for (double deg = stretch.from_deg + 0.5 * tenth; deg < stretch.to_deg; deg += tenth)
-        if (passes[bin_of(deg)] == 0) return false;
+    for (int i = 0; stretch.from_deg + (i + 0.5) * tenth < stretch.to_deg; ++i) {
+        if (passes[bin_of(stretch.from_deg + (i + 0.5) * tenth)] == 0) return false;
+    }
     return true;
 }
 

@@ -65,6 +65,7 @@ void print_verdicts_page(const VerdictOptions& options) {
         "well. Truth is what the closed forms of the model say against the built-in limits; a truth is never "
         "\"remeasure\".\n",
         options.cams, study.cams_judged, options.lobes, options.noise_mm);
+    print_list("Cams that `compare` took for bad data (another cam?), judged by nobody", study.refused);
     print_confusion("lobe", study.lobes);
     print_confusion("cam", study.cams);
     const auto fit = study.lobes.find(Verdict::reuse);

@@ -146,7 +146,13 @@ VerdictStudy study_verdicts(const VerdictOptions& options) {
         const Run reference = simulate_run(worn.reference, reference_rig, hand, {}, plan, random.bits());
         const Run used = simulate_run(worn.used, used_rig, hand, {}, plan, random.bits());
         const CamTruth truth = true_figures(worn.reference, reference_rig, worn.used, used_rig);
-        const CamJudgement judged = judge(compare_runs(reference, used), limits, Units::mm);
+        CamJudgement judged;
+        try {
+            judged = judge(compare_runs(reference, used), limits, Units::mm);
+        } catch (const DataError& error) {
+            out.refused.push_back(fmt::format("cam {}: {}", cam, error.what()));
+            continue;
+        }
         Verdict true_cam = truth.bend_mm.value > limits.bend_mm ? Verdict::regrind : Verdict::reuse;
         for (std::size_t i = 0; i < judged.lobes.size(); ++i) {
             const LobeTruth& lobe = truth.lobes[i];

@@ -30,6 +30,7 @@ struct VerdictStudy {
     std::vector<std::string> fit_condemned;
     int scrap_cams_passed = 0;
     int cams_judged = 0;
+    std::vector<std::string> refused;  // cams that compare took for bad data, in its words; judged by nobody
 };
 
 /// Truth is never "remeasure": it is held against the limits as it stands.
