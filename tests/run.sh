@@ -58,15 +58,13 @@ test_run() {
     ctest --test-dir "$1" --parallel "$cores" --output-on-failure --no-tests=error --output-log "$PWD/$1/ctest.txt"
 }
 
-# Lobes are shared out over threads; a cam of eight keeps all of them busy. So does a sweep on a rig.
+# Lobes are shared out over threads; a cam of eight keeps all of them busy.
 threads() {
     build build-thread lobewright -DLOBEWRIGHT_TESTS=OFF -DLOBEWRIGHT_SANITIZE=thread "$@"
     status=0
     TSAN_OPTIONS=halt_on_error=1 build-thread/cli/lobewright compare \
         sample_runs/launch-4-new sample_runs/launch-4-used-wiped >build-thread/compare.txt || status=$?
     [ "$status" -eq 1 ] || give_up "comparing under the thread sanitizer ended with status $status, not 1 (not fit)"
-    # A sweep has a thread for the ports, one for the disk and one for the screen.
-    TSAN_OPTIONS=halt_on_error=1 /usr/bin/python3 tests/peers/python_rig.py build-thread/cli/lobewright
 }
 
 # The compile commands are those of g++, whose names for warnings clang needn't know, and whose precompiled headers it
@@ -83,7 +81,7 @@ fuzz() {
     build build-fuzz fuzz_targets -DCMAKE_CXX_COMPILER=clang++ -DLOBEWRIGHT_TESTS=OFF -DLOBEWRIGHT_FUZZ=ON
     for target in rig_bytes capture rig_toml; do
         mkdir -p "build-fuzz/found/$target"
-        quietly "build-fuzz/tests/fuzz/fuzz_$target" -max_total_time=20 -timeout=10 \
+        quietly "build-fuzz/tests/fuzz/fuzz_$target" -max_total_time=10 -timeout=10 \
             -artifact_prefix="build-fuzz/found/" "build-fuzz/found/$target" "tests/fuzz/corpus/$target"
         echo "fuzzed $target"
     done

@@ -20,6 +20,7 @@ std::vector<BenchPlace> bench_order(const Run& run, const std::vector<std::strin
         if (std::any_of(places.begin(), places.end(), [&](const BenchPlace& p) { return p.name == name; }))
             continue;
         std::vector<std::string_view> known;
+        known.reserve(places.size());
         for (const BenchPlace& place : places) known.emplace_back(place.name);
         throw UsageError(fmt::format("{}: the run has no lobe or journal of this name{}; it has {}",
                                      in_quotes(name), meant(name, known), joined(known)));

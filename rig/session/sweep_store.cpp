@@ -59,7 +59,7 @@ std::string plain_name(const std::string& name) {
 std::string free_stem(const fs::path& folder, const std::string& wanted) {
     std::error_code ignored;
     for (int attempt = 1;; ++attempt) {
-        const std::string stem = attempt == 1 ? wanted : fmt::format("{}.{}", wanted, attempt);
+        std::string stem = attempt == 1 ? wanted : fmt::format("{}.{}", wanted, attempt);
         if (!fs::exists(fs::symlink_status(folder / (stem + ".csv"), ignored)) &&
             !fs::exists(fs::symlink_status(folder / (stem + ".txt"), ignored)))
             return stem;
@@ -105,7 +105,7 @@ fs::path write_sweep(const fs::path& folder, const Sweep& sweep, const std::vect
                      const Run& run) {
     const std::string text = sweep_file_text(sweep, run.units, run.rig.resolution_mm);
     const std::string stem = free_stem(folder, fmt::format("{}-{}", plain_name(sweep.of), sweep.pass));
-    const fs::path file = folder / (stem + ".csv");
+    fs::path file = folder / (stem + ".csv");
     if (!marks.empty()) write_whole(marks_file_of(file), marks_text(marks));
     write_whole(file, text);
     return file;
@@ -150,8 +150,7 @@ int SweepStore::next_pass(const std::string& name) const {
 }
 
 StoredSweep SweepStore::keep(const Sweep& sweep, const std::vector<std::string>& marks) {
-    const StoredSweep stored{write_sweep(folder_ / "sweeps", sweep, marks, run_), sweep.of, sweep.pass,
-                             marks};
+    StoredSweep stored{write_sweep(folder_ / "sweeps", sweep, marks, run_), sweep.of, sweep.pass, marks};
     sweeps_.push_back(stored);
     return stored;
 }
@@ -168,7 +167,7 @@ std::filesystem::path SweepStore::put_aside(const std::string& name, int pass) {
     if (found == sweeps_.end()) throw UsageError(fmt::format("{} has no pass {} to put aside", name, pass));
     const fs::path aside = folder_ / "aside";
     make_folder(aside);
-    const fs::path file = aside / (free_stem(aside, found->file.stem().string()) + ".csv");
+    fs::path file = aside / (free_stem(aside, found->file.stem().string()) + ".csv");
     // The sweep first: should the power fail between the two, its marks stay behind and mark nothing.
     move(found->file, file);
     if (!found->marks.empty()) move(marks_file_of(found->file), marks_file_of(file));

@@ -81,7 +81,7 @@ void set_raw(int terminal, const PortSettings& port) {
 
 void set_raw_with_speed(int terminal, const PortSettings& port) {
     for (const auto& [baud, speed] : speeds) {
-        const speed_t wanted = speed;
+        const auto wanted = static_cast<speed_t>(speed);
         if (baud == port.baud) return set(terminal, port, &wanted);
     }
     throw DeviceError(fmt::format("{}: no {} baud on this port", port.name, port.baud));

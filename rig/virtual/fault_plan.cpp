@@ -150,7 +150,7 @@ std::string fault_help() {
     return text;
 }
 
-FaultPlan::FaultPlan(std::vector<PlannedFault> faults) {
+FaultPlan::FaultPlan(const std::vector<PlannedFault>& faults) {
     for (const PlannedFault& fault : faults) add(fault);
 }
 

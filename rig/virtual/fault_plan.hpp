@@ -71,7 +71,7 @@ struct Progression {
 /// The faults of a rig as time goes on. Each fires once; those that last can be asked for.
 class FaultPlan {
 public:
-    explicit FaultPlan(std::vector<PlannedFault> faults);
+    explicit FaultPlan(const std::vector<PlannedFault>& faults);
 
     void add(const PlannedFault& fault);
     /// Faults whose place is reached now, in the order in which they were given.

@@ -23,6 +23,7 @@ std::vector<std::string> from_front_to_rear(const CamModel& cam) {
     for (const JournalModel& model : cam.journals) all.emplace_back(model.journal.z_mm, model.journal.name);
     std::sort(all.begin(), all.end());
     std::vector<std::string> names;
+    names.reserve(all.size());
     for (const auto& [z, name] : all) names.push_back(name);
     return names;
 }
