@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include <fmt/format.h>
 
@@ -118,9 +119,10 @@ std::string trouble_line(const ShownTrouble& trouble) {
 /// The latest troubles that fit, open ones before those put right.
 std::vector<std::string> trouble_lines(const SweepView& view, std::size_t most) {
     std::vector<ShownTrouble> shown;
-    for (const bool put_right : {false, true})
-        for (auto trouble = view.troubles.rbegin(); trouble != view.troubles.rend(); ++trouble)
-            if (trouble->put_right == put_right) shown.push_back(*trouble);
+    for (const bool put_right : {false, true}) {
+        std::copy_if(view.troubles.rbegin(), view.troubles.rend(), std::back_inserter(shown),
+                     [put_right](const ShownTrouble& trouble) { return trouble.put_right == put_right; });
+    }
     std::vector<std::string> lines;
     const std::size_t fits = shown.size() > most ? most - std::min<std::size_t>(most, 1) : shown.size();
     for (std::size_t i = 0; i < fits; ++i) lines.push_back(trouble_line(shown[i]));

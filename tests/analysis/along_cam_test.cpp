@@ -94,6 +94,7 @@ TEST_CASE("on cams that wear alike false findings are rare", "[along]") {
     constexpr int cams = 1000;
     for (int i = 0; i < cams; ++i) {
         std::vector<double> depths;
+        depths.reserve(8);
         for (int k = 0; k < 8; ++k) depths.push_back(15.0 + 4.0 * random.normal());
         const auto along = along_cam(cam(depths), Units::mm);
         outliers += static_cast<int>(!along.outliers.empty());

@@ -19,6 +19,7 @@ Run cam_with(const std::vector<std::pair<std::string, std::string>>& tags) {
 
 std::vector<LobeJudgement> judged(const std::vector<std::pair<std::string, Verdict>>& verdicts) {
     std::vector<LobeJudgement> out;
+    out.reserve(verdicts.size());
     for (const auto& [name, verdict] : verdicts) out.push_back({name, verdict, {}, {}});
     return out;
 }

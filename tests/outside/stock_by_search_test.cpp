@@ -96,6 +96,7 @@ TEST_CASE("least stock agrees with a search over turned polygons within a microm
         double least = 1e9;
         for (int i = -25; i <= 25; ++i) {
             std::vector<Point> moved;
+            moved.reserve(points.size());
             for (const Point& p : points) moved.push_back(turned(p, rad_from_deg(0.02 * i)));
             least = std::min(least, outside(moved, worn_polygon));
         }

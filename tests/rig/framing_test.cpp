@@ -57,11 +57,13 @@ TEST_CASE("lines come out whole however the bytes are cut", "[rig][framing]") {
 
 TEST_CASE("the longest line passes, one byte more doesn't", "[rig][framing]") {
     const std::string longest = "H," + std::string(longest_rig_line - 1 - 5 - 2, 'x');
-    const std::string before = rig_line("Q,1"), after = rig_line("Q,2");
+    const auto between = [](const std::string& line) {
+        return rig_line("Q,1").append(line).append(rig_line("Q,2"));
+    };
     for (const std::size_t piece : {std::size_t{1}, std::size_t{1000}}) {
-        const Framed fits = framed(before + rig_line(longest) + after, piece);
+        const Framed fits = framed(between(rig_line(longest)), piece);
         CHECK(fits.lines == std::vector<std::string>{"Q,1", longest, "Q,2"});
-        const Framed too_long = framed(before + rig_line(longest + "x") + after, piece);
+        const Framed too_long = framed(between(rig_line(longest + "x")), piece);
         CHECK(too_long.lines == std::vector<std::string>{"Q,1", "Q,2"});
         CHECK(too_long.damaged == 1);
     }
@@ -72,7 +74,9 @@ TEST_CASE("a line end that was hit costs only its own line", "[rig][framing]") {
     const std::string good = rig_line(sample_payload(2));
     for (const char in_place_of_end : {'\x00', 'K', '\x8a', '\x0b', 'S', ','}) {
         for (const std::size_t piece : {std::size_t{1}, std::size_t{3}, std::size_t{500}}) {
-            const Framed out = framed(hit + in_place_of_end + good, piece);
+            std::string bytes = hit;
+            bytes.append(1, in_place_of_end).append(good);
+            const Framed out = framed(bytes, piece);
             CHECK(out.lines == std::vector<std::string>{sample_payload(2)});
             CHECK(out.damaged == 1);
         }

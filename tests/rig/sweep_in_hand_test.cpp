@@ -310,7 +310,7 @@ TEST_CASE("unplugged at 200 degrees and back with counts of its own: the stretch
     }
     CHECK(said(fed, "unplugged at 200 deg"));
     REQUIRE(fed.sweep.done());
-    CHECK(fed.sweep.marks() == Words{});
+    CHECK(fed.sweep.marks().empty());
     CHECK(all_true(fed.sweep.sweep(), truth));
 }
 
