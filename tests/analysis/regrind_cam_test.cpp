@@ -174,7 +174,8 @@ TEST_CASE("a lobe whose flanks wear would turn is held by the drive's timing", "
 
 TEST_CASE("the grinder's table holds the model's lift, taper and stock", "[regrind]") {
     CamModel fresh = two_cylinders();
-    for (LobeModel& lobe : fresh.lobes) lobe.form.clear();  // lift_of knows nothing of a micrometre of grinding form
+    for (LobeModel& lobe : fresh.lobes)
+        lobe.form.clear();  // lift_of knows nothing of a micrometre of grinding form
     CamModel worn = fresh;
     worn.lobes[0].wear = {wiped_wear(0.3)};
     const RegrindPlan plan =
