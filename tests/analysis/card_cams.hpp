@@ -24,6 +24,13 @@ inline RigModel good_rig() {
     return rig;
 }
 
+/// The same with a front-to-rear zero.
+inline RigModel zeroed_rig() {
+    RigModel rig = good_rig();
+    rig.datum = DatumModel{DatumMethod::bar, 0.00005, 0.0};
+    return rig;
+}
+
 /// Lobes of the first `cylinders` of the launch engine, without V-blocks.
 inline CamModel launch_cam(std::size_t cylinders = 4) {
     CamModel cam = launch_engine_cam();

@@ -19,14 +19,12 @@ constexpr double normal_95 = 1.959963984540054;
 Run run_at(double hours, double wiped_mm, const std::string& id) {
     CamModel cam = launch_cam(1);
     cam.lobes[0].wear = {wiped_wear(wiped_mm)};
-    RigModel rig = good_rig();
-    rig.datum = DatumModel{DatumMethod::bar, 0.00005, 0.0};
     RunPlan plan;
     plan.info.id = id;
     plan.info.taken = "2026-02-03T10:15:00Z";
     plan.info.condition = hours > 0.0 ? Condition::used : Condition::as_new;
     if (hours > 0.0) plan.info.hours = hours;
-    return simulate_run(cam, rig, {}, {}, plan, 7 + static_cast<std::uint64_t>(hours));
+    return simulate_run(cam, zeroed_rig(), {}, {}, plan, 7 + static_cast<std::uint64_t>(hours));
 }
 
 }  // namespace

@@ -14,12 +14,6 @@ using namespace lobewright::tests;
 
 namespace {
 
-RigModel zeroed_rig() {
-    RigModel rig = good_rig();
-    rig.datum = DatumModel{DatumMethod::bar, 0.00005, 0.0};
-    return rig;
-}
-
 CamFigures inspected(const CamModel& cam) {
     return inspect_run(run_of(cam, zeroed_rig()));
 }

@@ -16,12 +16,6 @@ using namespace lobewright::tests;
 
 namespace {
 
-RigModel zeroed_rig() {
-    RigModel rig = good_rig();
-    rig.datum = DatumModel{DatumMethod::bar, 0.00005, 0.0};
-    return rig;
-}
-
 const StripeAt& at(const LobeStripe& lobe, StripePlace place) {
     return *std::find_if(lobe.places.begin(), lobe.places.end(),
                          [&](const StripeAt& one) { return one.at == place; });
