@@ -1,7 +1,6 @@
 #include "analysis/prepared_run.hpp"
 
 #include <algorithm>
-#include <numbers>
 #include <utility>
 
 #include <fmt/format.h>
@@ -9,13 +8,12 @@
 #include "analysis/errors.hpp"
 #include "analysis/follower/tip_line.hpp"
 #include "analysis/in_parallel.hpp"
+#include "analysis/lobe/grid.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
 #include "analysis/units.hpp"
 
 namespace lobewright {
 namespace {
-
-constexpr double rad_per_grid = 2.0 * std::numbers::pi / static_cast<double>(grid_points);
 
 /// What the lobe was read with and what its lift is to be stated for.
 TipToFollower tip_of(const Run& run, const BenchSetUp& set_up, const Lobe& lobe,

@@ -17,7 +17,7 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(How round the journals are, how straight the cam is, where its bend lies at
+constexpr auto axis_examples = R"(How round the journals are, how straight the cam is, where its bend lies at
 every lobe, and what runout straightening would leave. Needs sweeps of the
 journals: those in the V-blocks for what they move the cam by, the others for
 the bend.
@@ -47,7 +47,7 @@ void setup_axis(CLI::App& app, Action& action) {
     add_units_option(*command, options->units, "the run");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(axis_examples);
     command->callback([options, &action] { action = [options] { return run_axis(*options); }; });
 }
 

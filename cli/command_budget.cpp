@@ -21,7 +21,7 @@ namespace {
 
 constexpr std::uint64_t usual_seed = 1;
 
-constexpr auto examples = R"(Sources:
+constexpr auto budget_examples = R"(Sources:
   noise        scatter of the readings
   encoder      its rounding on a slope, and its error where the set-up states it
   indicator    each indicator's own error, within its error limit
@@ -109,7 +109,7 @@ void setup_budget(CLI::App& app, Action& action) {
         ->type_name("S")
         ->check(CLI::NonNegativeNumber);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(budget_examples);
     command->callback([options, &action] {
         check_options(*options);
         action = [options] { return run_budget(*options); };

@@ -19,7 +19,8 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(Durations are stated at 0.006 and 0.050 in (0.1524 and 1.27 mm) of tappet lift;
+constexpr auto card_examples =
+    R"(Durations are stated at 0.006 and 0.050 in (0.1524 and 1.27 mm) of tappet lift;
 --at adds others. Durations, overlap and advance count crank degrees, nose and
 separation cam degrees. The cam is taken as it is, worn or not.
 
@@ -66,7 +67,7 @@ void setup_card(CLI::App& app, Action& action) {
     add_units_option(*command, options->units, "the run");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(card_examples);
     command->callback([options, &action] {
         check_options(*options);
         action = [options] { return run_card(*options); };

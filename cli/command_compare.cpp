@@ -17,7 +17,7 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(Examples:
+constexpr auto compare_examples = R"(Examples:
   lobewright compare launch-4-new launch-4-used
       is the used cam fit to go back in?
   lobewright compare launch-4-before launch-4-after
@@ -46,7 +46,7 @@ void setup_compare(CLI::App& app, Action& action) {
     add_output_options(*command, options->output);
     add_reference_setup_option(*command, options->output.reference_setup);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(compare_examples);
     command->callback([options, &action] {
         check_output_options(options->output);
         action = [options] { return run_compare(*options); };

@@ -25,7 +25,8 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(The front-to-rear zero is what the rear indicator reads more than the front one
+constexpr auto datum_examples =
+    R"(The front-to-rear zero is what the rear indicator reads more than the front one
 on a true parallel. Taper is as good as it. Shown are all findings that the runs
 hold, whether they agree, what they say together, and the lines for run.toml.
 
@@ -119,7 +120,7 @@ void setup_datum(CLI::App& app, Action& action) {
     command->add_flag("--write", options->write, "write what the findings say together into run.toml");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(datum_examples);
     command->callback([options, &action] {
         check_datum_options(*options);
         action = [options] { return run_datum(*options); };

@@ -17,7 +17,8 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(One cam measured again and again as its hours grow ([run] hours): lift lost and
+constexpr auto history_examples =
+    R"(One cam measured again and again as its hours grow ([run] hours): lift lost and
 taper left on every lobe, how fast they go, and when a limit is reached at that
 rate, where the runs prove it. Order doesn't matter; the run with the fewest
 hours is what the others are held against.
@@ -46,7 +47,7 @@ void setup_history(CLI::App& app, Action& action) {
     add_units_option(*command, options->units, "the first run");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(history_examples);
     command->callback([options, &action] { action = [options] { return run_history(*options); }; });
 }
 

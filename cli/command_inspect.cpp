@@ -15,7 +15,7 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples =
+constexpr auto inspect_examples =
     R"(Judges what one run can tell: ramp taper, base-circle runout, bend. Lift loss,
 wear and the stock to clean up need a reference: see lobewright compare.
 
@@ -40,7 +40,7 @@ void setup_inspect(CLI::App& app, Action& action) {
     command->add_option("RUN", options->run, "run of the cam")->type_name("FOLDER")->required();
     add_output_options(*command, options->output);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(inspect_examples);
     command->callback([options, &action] {
         check_output_options(options->output);
         action = [options] { return run_inspect(*options); };

@@ -14,7 +14,7 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples =
+constexpr auto ports_examples =
     R"(A port is named by its device, by the serial number of its USB adapter, which
 stays the same wherever it is plugged in, or as tcp:host:port for a network
 serial server, which can't be listed.
@@ -37,7 +37,7 @@ void setup_ports(CLI::App& app, Action& action) {
     CLI::App* command = app.add_subcommand("ports", "List the ports that a rig may be plugged into");
     add_json_option(*command, *json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(ports_examples);
     command->callback([json, &action] { action = [json] { return run_ports(*json); }; });
 }
 

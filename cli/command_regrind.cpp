@@ -18,7 +18,8 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(The target is what the lobes are ground to: the run of this cam when new, a
+constexpr auto regrind_examples =
+    R"(The target is what the lobes are ground to: the run of this cam when new, a
 profile file, or a folder of runs and profile files, of which the largest lift
 that still fits inside the metal is taken.
 
@@ -89,7 +90,7 @@ void setup_regrind(CLI::App& app, Action& action) {
     add_json_option(*command, options->json);
     command->add_flag("--no-color", options->no_color, "no colours, as with NO_COLOR set");
     command->group("Commands");
-    command->footer(examples);
+    command->footer(regrind_examples);
     command->callback([options, &action] {
         check_options(*options);
         action = [options] { return run_regrind(*options); };

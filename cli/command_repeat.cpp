@@ -19,7 +19,7 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples =
+constexpr auto repeat_examples =
     R"(Give runs of one cam in one state: several passes in a run, and several runs
 with the cam lifted out and set up afresh between them, by whoever uses the
 bench ([run] operator). Two passes of one lobe, or two runs, are the least.
@@ -54,7 +54,7 @@ void setup_repeat(CLI::App& app, Action& action) {
     add_units_option(*command, options->units, "the first run");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(repeat_examples);
     command->callback([options, &action] {
         check_options(*options);
         action = [options] { return run_repeat(*options); };

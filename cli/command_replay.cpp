@@ -21,7 +21,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr auto examples = R"(A capture holds the raw bytes that came from the rig and what was asked of the
+constexpr auto replay_examples =
+    R"(A capture holds the raw bytes that came from the rig and what was asked of the
 operator. From them the same sweeps are made again, by the decoder that made
 them at the bench, to the same files byte for byte.
 
@@ -71,7 +72,7 @@ void setup_replay(CLI::App& app, Action& action) {
     command->add_flag("--past-damage", options->past_damage, "read what lies before and behind damage");
     command->add_flag("--json", options->json, "print one JSON object and nothing else");
     command->group("Commands");
-    command->footer(examples);
+    command->footer(replay_examples);
     command->callback([options, &action] { action = [options] { return run_replay(*options); }; });
 }
 

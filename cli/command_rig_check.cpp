@@ -27,7 +27,8 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(Put both tips on one lobe. The check leads through it: stand still (where the
+constexpr auto rig_check_examples =
+    R"(Put both tips on one lobe. The check leads through it: stand still (where the
 rig sends readings then), turn two turns slowly in the running direction, two
 more about twice as fast, two back. Ctrl-C ends it early with what was seen.
 docs/rig-check.md says what each row means.
@@ -164,7 +165,7 @@ void setup_rig_check(CLI::App& app, Action& action) {
     add_units_option(*command, options->units, "mm");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(rig_check_examples);
     command->callback([options, &action] {
         check_options(*options);
         action = [options] { return run_rig_check(*options); };

@@ -17,7 +17,8 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(The bright band that running leaves round each lobe, as taper, the tappet's
+constexpr auto stripe_examples =
+    R"(The bright band that running leaves round each lobe, as taper, the tappet's
 crown and the spring's load let one expect it, beside what [[lobe.stripe]] in
 run.toml says the eye saw. Flat tappets over mid-lobe, with a front-to-rear
 zero.
@@ -47,7 +48,7 @@ void setup_stripe(CLI::App& app, Action& action) {
     add_units_option(*command, options->units, "the run");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(stripe_examples);
     command->callback([options, &action] {
         check_lobe_option(options->lobes, options->json);
         check_running_options(options->running);

@@ -26,7 +26,7 @@ namespace fs = std::filesystem;
 constexpr double fastest_turn_deg_per_s = 60.0;  // beyond it nobody can take a hand or a rag away in time
 constexpr double turns_by_motor = 2.2;           // a turn to the index mark, the whole turn, and some overlap
 
-constexpr auto examples = R"(Guides through all lobes and journals from front to rear, or those named.
+constexpr auto sweep_examples = R"(Guides through all lobes and journals from front to rear, or those named.
 While the cam is turned the screen shows angle, both readings, what is still
 missing of the turn, and every trouble as it happens; a bell tells that a sweep
 is whole. A sweep ends by itself. Nothing is lost: bytes go to the run's
@@ -154,7 +154,7 @@ void setup_sweep(CLI::App& app, Action& action) {
     command->add_flag("--plain", options->plain, "one live line instead of a full screen");
     command->add_flag("--no-color", options->no_colour, "no colour");
     command->group("Commands");
-    command->footer(examples);
+    command->footer(sweep_examples);
     command->callback([options, &action] {
         check_sweep_options(*options);
         action = [options] { return run_sweep(*options); };

@@ -17,7 +17,8 @@
 namespace lobewright {
 namespace {
 
-constexpr auto examples = R"(Which way each lobe's taper pushes the cam, how hard, and what all of them do
+constexpr auto thrust_examples =
+    R"(Which way each lobe's taper pushes the cam, how hard, and what all of them do
 together through one turn, against what holds the cam endwise.
 
 Examples:
@@ -42,7 +43,7 @@ void setup_thrust(CLI::App& app, Action& action) {
     add_units_option(*command, options->units, "the run");
     add_json_option(*command, options->json);
     command->group("Commands");
-    command->footer(examples);
+    command->footer(thrust_examples);
     command->callback([options, &action] {
         check_running_options(options->running);
         action = [options] { return run_thrust(*options); };

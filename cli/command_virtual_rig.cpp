@@ -27,7 +27,8 @@ namespace {
 namespace fs = std::filesystem;
 using namespace virtual_rig;
 
-constexpr auto examples = R"(A bench without hardware: a controller, or with --devices a counter and two
+constexpr auto virtual_rig_examples =
+    R"(A bench without hardware: a controller, or with --devices a counter and two
 indicators, with a cam of known truth under the tips, on a pseudo-terminal or a
 tcp port. Other commands can't tell it from a rig. In a terminal, keys turn and
 trouble it (? lists them); Ctrl-C ends it. docs/virtual-rig.md walks through a
@@ -277,7 +278,7 @@ void setup_virtual_rig(CLI::App& app, Action& action) {
     command->add_option("--truth", options->truth, "what was latched, sent and spoilt, into a file")
         ->type_name("FILE");
     command->group("Commands");
-    command->footer(fmt::format(examples, fault_help()));
+    command->footer(fmt::format(virtual_rig_examples, fault_help()));
     command->callback([options, &action] {
         check_options(*options);
         action = [options] { return run_virtual_rig(*options); };

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/judge/wording.hpp"
 #include "analysis/units.hpp"
 #include "cli/json_figure.hpp"
@@ -15,8 +16,6 @@ namespace lobewright {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-constexpr double normal_95 = 1.959963984540054;
 
 std::string length(double mm, Units units) {
     return fixed(mm / mm_per(units), units == Units::in ? 6 : 5);

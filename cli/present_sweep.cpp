@@ -16,12 +16,6 @@ namespace {
 constexpr std::size_t least_lines = 22;  // below it the big figures would push out the troubles
 constexpr std::size_t indent = 2;
 
-/// Characters, not bytes.
-std::size_t width_of(std::string_view text) {
-    return static_cast<std::size_t>(std::count_if(
-        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
-}
-
 std::string cut(const std::string& text, std::size_t columns) {
     std::size_t width = 0;
     for (std::size_t i = 0; i < text.size(); ++i) {

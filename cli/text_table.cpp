@@ -7,12 +7,6 @@
 namespace lobewright {
 namespace {
 
-/// Characters in UTF-8 text: every byte but the continuation bytes.
-std::size_t width_of(std::string_view text) {
-    return static_cast<std::size_t>(std::count_if(
-        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
-}
-
 std::vector<std::string> lines_of(std::string_view text) {
     std::vector<std::string> lines(1);
     for (const char c : text) {
@@ -51,6 +45,11 @@ void add_row(std::string& out, const std::vector<Column>& columns, const std::ve
 }
 
 }  // namespace
+
+std::size_t width_of(std::string_view text) {
+    return static_cast<std::size_t>(std::count_if(
+        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
 
 std::string toned(std::string_view text, Tone tone, bool colour) {
     if (!colour || tone == Tone::plain || text.empty()) return std::string(text);

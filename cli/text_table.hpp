@@ -24,6 +24,9 @@ struct Column {
     bool number = false;
 };
 
+/// Characters in UTF-8 text: every byte but the continuation bytes.
+std::size_t width_of(std::string_view text);
+
 /// `text` in the tone's colour when `colour`, otherwise as it is.
 std::string toned(std::string_view text, Tone tone, bool colour);
 

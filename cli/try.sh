@@ -15,7 +15,8 @@ need g++ cmake ninja-build libeigen3-dev libfmt-dev libboost-dev libtomlplusplus
 
 echo "[2/3] building $program"
 # A build folder that is there already keeps its settings.
-[ -f build/CMakeCache.txt ] || quietly cmake -G Ninja -S . -B build -DCMAKE_BUILD_TYPE=Release -DLOBEWRIGHT_TESTS=OFF
+[ -f build/CMakeCache.txt ] || quietly cmake -G Ninja -S . -B build -DCMAKE_BUILD_TYPE=Release -DCMAKE_UNITY_BUILD=ON \
+    -DLOBEWRIGHT_TESTS=OFF
 cmake --build build --parallel "$(nproc)" --target lobewright
 
 echo "[3/3] comparing sample runs: invented and simulated, see sample_runs/README.md"

@@ -7,12 +7,12 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/judge/wording.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double normal_95 = 1.959963984540054;
 constexpr double mad_to_sigma = 0.6744897501960817;  // quartile of the normal distribution
 constexpr double stands_out = 3.5;
 constexpr double chance = 0.05;

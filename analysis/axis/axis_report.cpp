@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/curve/gaussian_filter.hpp"
 #include "analysis/errors.hpp"
 #include "analysis/lobe/lobe_alone.hpp"
@@ -18,8 +19,6 @@ namespace lobewright {
 namespace {
 
 using Offset = std::complex<double>;
-
-constexpr double normal_95 = 1.959963984540054;
 
 /// `u_mm` is the standard uncertainty of either part.
 OffsetFigure offset_figure(Offset offset, double u_mm) {

@@ -7,10 +7,11 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "analysis/constants.hpp"
+
 namespace lobewright {
 namespace {
 
-constexpr double crank_per_cam = 2.0;
 // Farther from its place than this no lobe was ever ground: the firing distance is another.
 constexpr double farthest_index_crank_deg = 10.0;
 // Between these every four-stroke engine's lobes lie (common practice, no source); outside, something is mixed up.

@@ -7,12 +7,11 @@
 #include <fmt/ranges.h>
 
 #include "analysis/card/motion_figures.hpp"
+#include "analysis/constants.hpp"
 #include "analysis/lobe/lift_figures.hpp"
 
 namespace lobewright {
 namespace {
-
-constexpr double crank_per_cam = 2.0;
 
 /// A crossing's place in cam degrees: a curve too high by e moves it by -e over the slope.
 void add_crossing(const LobeView& view, double position, double slope, double factor, Influence& influence) {

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <optional>
 
+#include "analysis/constants.hpp"
 #include "analysis/units.hpp"
 
 namespace lobewright {
@@ -17,7 +18,6 @@ constexpr double most_change = 0.35;  // of the plateau's velocity over the plat
 constexpr double handover = 1.1;      // of the plateau's velocity
 constexpr double pick_up = 0.5;       // of it
 constexpr double fine = 0.1;          // grid steps, a twentieth of a degree
-constexpr double crank_per_cam = 2.0;
 
 /// A number read off the lift curve with its weights on it.
 struct Reading {

@@ -12,7 +12,7 @@
 namespace lobewright {
 namespace {
 
-constexpr std::size_t step = 4;  // grid angles: 2 degrees
+constexpr std::size_t kept_every = 4;  // grid angles: 2 degrees
 
 /// Along the cam at every grid angle, N.
 std::vector<double> pushes(const LoadedLobe& lobe) {
@@ -25,7 +25,7 @@ double mean_of(const std::vector<double>& values) {
     return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
 }
 
-double cam_deg(std::size_t g) {
+double cam_deg_at(std::size_t g) {
     return wrapped_deg(deg_of_grid(static_cast<double>(g)));
 }
 
@@ -41,18 +41,18 @@ LobePush lobe_push(const LoadedLobe& lobe, const LobeFigures& figures, const std
     const auto largest = std::max_element(push_n.begin(), push_n.end(),
                                           [](double a, double b) { return std::abs(a) < std::abs(b); });
     out.largest_n = *largest;
-    out.largest_at_deg = cam_deg(static_cast<std::size_t>(largest - push_n.begin()));
+    out.largest_at_deg = cam_deg_at(static_cast<std::size_t>(largest - push_n.begin()));
     return out;
 }
 
 void add_turn(ThrustMap& out, const std::vector<double>& all_n) {
     out.mean_n = mean_of(all_n);
-    out.farthest_front = out.farthest_rear = {cam_deg(0), all_n[0]};
+    out.farthest_front = out.farthest_rear = {cam_deg_at(0), all_n[0]};
     for (std::size_t g = 0; g < all_n.size(); ++g) {
-        const PushAt here{cam_deg(g), all_n[g]};
+        const PushAt here{cam_deg_at(g), all_n[g]};
         if (here.push_n < out.farthest_front.push_n) out.farthest_front = here;
         if (here.push_n > out.farthest_rear.push_n) out.farthest_rear = here;
-        if (g % step == 0) out.through_turn.push_back(here);
+        if (g % kept_every == 0) out.through_turn.push_back(here);
     }
 }
 

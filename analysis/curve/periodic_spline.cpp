@@ -5,13 +5,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
+
+#include "analysis/constants.hpp"
 
 namespace lobewright {
 namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
 
 /// Upper bands of P for h = 1: the integrals of B_j'' B_{j+d}'', d = 0..3, of the cardinal cubic B-spline.
 constexpr std::array<double, 4> roughness_bands{8.0 / 3.0, -3.0 / 2.0, 0.0, 1.0 / 6.0};

@@ -5,13 +5,9 @@
 
 #include <boost/math/distributions/students_t.hpp>
 
+#include "analysis/constants.hpp"
+
 namespace lobewright {
-
-namespace {
-
-constexpr double normal_95 = 1.959963984540054;
-
-}  // namespace
 
 DatumEstimate datum_by_bar(const std::vector<double>& rear_minus_front_mm, double step_mm) {
     if (rear_minus_front_mm.size() < 2)

@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/errors.hpp"
 #include "analysis/lobe/lobe_alone.hpp"
 #include "analysis/prepared_run.hpp"
@@ -17,7 +18,6 @@ namespace lobewright {
 namespace {
 
 constexpr double journal_taper_u_mm = 0.0005;  // common practice, no source
-constexpr double normal_95 = 1.959963984540054;
 constexpr std::size_t journal_bins =
     36;  // rests and slow stretches shan't count for more than the rest of the turn
 

@@ -4,18 +4,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 
 #include <fmt/format.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/curve/sinusoid.hpp"
 #include "analysis/units.hpp"
 
 namespace lobewright {
 namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
 
 // Newton doubles its digits each round: once it moved by less than 1e-6 of a grid step, what is left is below
 // 1e-10, and F, flat at its top, is exact in double precision. Where it must halve instead (F is bent the

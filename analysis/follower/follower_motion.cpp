@@ -10,7 +10,7 @@
 namespace lobewright {
 namespace {
 
-constexpr std::size_t least_points = 720;
+constexpr std::size_t points_at_half_degrees = 720;
 
 /// A lift so many half degrees ahead (negative: behind) and what it counts.
 struct Term {
@@ -18,13 +18,13 @@ struct Term {
     double factor = 0.0;
 };
 
-struct Stencil {
+struct HandbookDifference {
     double span_deg;
     int order;
     std::array<Term, 4> terms;  // unused ones count nothing
 };
 
-Stencil stencil_of(Derivative which) {
+HandbookDifference stencil_of(Derivative which) {
     switch (which) {
         case Derivative::velocity:
             return {1.0, 1, {{{1, 1.0}, {-1, -1.0}}}};
@@ -38,9 +38,9 @@ Stencil stencil_of(Derivative which) {
 
 /// Calls visit(index, factor) for the lifts that make the derivative at g.
 template <class Visit>
-void visit_terms(std::size_t n, std::size_t g, const Stencil& stencil, const Visit& visit) {
+void visit_terms(std::size_t n, std::size_t g, const HandbookDifference& stencil, const Visit& visit) {
     const auto points = static_cast<std::ptrdiff_t>(n);
-    const auto step = static_cast<std::ptrdiff_t>(n / least_points);
+    const auto step = static_cast<std::ptrdiff_t>(n / points_at_half_degrees);
     const double scale = 1.0 / std::pow(stencil.span_deg * std::numbers::pi / 180.0, stencil.order);
     for (const Term& term : stencil.terms) {
         if (term.factor == 0.0) continue;
@@ -50,7 +50,7 @@ void visit_terms(std::size_t n, std::size_t g, const Stencil& stencil, const Vis
 }
 
 void check_grid(std::size_t n) {
-    if (n > 0 && n % least_points == 0) return;
+    if (n > 0 && n % points_at_half_degrees == 0) return;
     throw std::domain_error(fmt::format(
         "a follower's motion can't be formed on {} points round the turn; give a multiple of 720", n));
 }
@@ -59,7 +59,7 @@ void check_grid(std::size_t n) {
 
 std::vector<double> follower_motion(std::span<const double> lift_mm, Derivative which) {
     check_grid(lift_mm.size());
-    const Stencil stencil = stencil_of(which);
+    const HandbookDifference stencil = stencil_of(which);
     std::vector<double> out(lift_mm.size(), 0.0);
     for (std::size_t g = 0; g < out.size(); ++g) {
         visit_terms(out.size(), g, stencil,

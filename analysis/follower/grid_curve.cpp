@@ -2,15 +2,15 @@
 
 #include <array>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
 
 #include <fmt/format.h>
 
+#include "analysis/constants.hpp"
+
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr std::size_t reach = 3;         // neighbours on either side
 constexpr std::size_t least_points = 8;  // seven neighbours that are all different, and one more
 

@@ -6,10 +6,10 @@
 #include <Eigen/Dense>
 #include <boost/math/distributions/chi_squared.hpp>
 
+#include "analysis/constants.hpp"
+
 namespace lobewright {
 namespace {
-
-constexpr double normal_95 = 1.959963984540054;
 
 std::vector<AtHours> known(const std::vector<AtHours>& points) {
     std::vector<AtHours> out;

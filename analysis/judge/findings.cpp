@@ -28,21 +28,21 @@ void note_flat_nose(Notes& notes, const LobeFigures& lobe, const std::vector<Rul
 }
 
 /// Taper on a lobe whose tappet turns by its offset: a finding, never a verdict.
-void note_taper_on_offset(Notes& notes, const LobeFigures& lobe, const Bench& bench) {
-    if (bench.cam.cam.follower != Follower::flat_offset || lobe.taper.datum != TaperDatum::mastered) return;
+void note_taper_on_offset(Notes& notes, const LobeFigures& lobe, const RuleContext& context) {
+    if (context.cam.cam.follower != Follower::flat_offset || lobe.taper.datum != TaperDatum::mastered) return;
     for (Measured taper_mm :
          {lobe.taper.base_mm, lobe.taper.opening_mm, lobe.taper.nose_mm, lobe.taper.closing_mm}) {
         taper_mm.value = std::abs(taper_mm.value);
-        if (prove(taper_mm, bench.limits.taper_without_need_mm, false) != Proof::bad) continue;
+        if (prove(taper_mm, context.limits.taper_without_need_mm, false) != Proof::bad) continue;
         notes.push_back(fmt::format(
             "finding: the lobe has more taper than {}, though its tappet is set off centre and needs none",
-            say_length(bench.limits.taper_without_need_mm, bench.units)));
+            say_length(context.limits.taper_without_need_mm, context.units)));
         return;
     }
 }
 
-void note_push_forward(Notes& notes, const LobeFigures& lobe, const Bench& bench) {
-    if (bench.cam.cam.retention != Retention::none || lobe.taper.high_side != HighSide::front) return;
+void note_push_forward(Notes& notes, const LobeFigures& lobe, const RuleContext& context) {
+    if (context.cam.cam.retention != Retention::none || lobe.taper.high_side != HighSide::front) return;
     notes.emplace_back(
         "finding: high side to the front, so the lobe pushes the cam forward, where nothing holds it (no "
         "thrust "
@@ -50,17 +50,17 @@ void note_push_forward(Notes& notes, const LobeFigures& lobe, const Bench& bench
 }
 
 /// More lift than when it was new, by more than the rule allows to be lost: not the same lobe.
-void note_gained_lift(Notes& notes, const LobeFigures& lobe, const Bench& bench) {
+void note_gained_lift(Notes& notes, const LobeFigures& lobe, const RuleContext& context) {
     const Measured& loss_mm = lobe.lift.loss_mm;
-    if (!loss_mm.known() || !(loss_mm.value + loss_mm.u95 < -bench.limits.lift_loss_mm)) return;
+    if (!loss_mm.known() || !(loss_mm.value + loss_mm.u95 < -context.limits.lift_loss_mm)) return;
     notes.emplace_back(
         "finding: the used lobe lifts more than the reference does: is it the same cam and lobe?");
 }
 
 /// Over which arc about the nose the taper is gone, lobe by lobe: what high mileage does.
-void note_flat_arcs(Notes& notes, const Bench& bench) {
+void note_flat_arcs(Notes& notes, const RuleContext& context) {
     std::vector<std::string> arcs;
-    for (const LobeFigures& lobe : bench.cam.lobes) {
+    for (const LobeFigures& lobe : context.cam.lobes) {
         const Measured& flat_deg = lobe.wear.flat_arc_deg;
         if (flat_deg.known() && flat_deg.value > 0.0)
             arcs.push_back(fmt::format("{} {}", lobe.name, fixed(flat_deg.value, 0)));
@@ -79,10 +79,10 @@ std::vector<std::string> lobes_without_taper(const std::vector<LobeJudgement>& l
     return names;
 }
 
-void note_lost_taper(Notes& notes, const std::vector<LobeJudgement>& lobes, const Bench& bench) {
+void note_lost_taper(Notes& notes, const std::vector<LobeJudgement>& lobes, const RuleContext& context) {
     const std::vector<std::string> lost = lobes_without_taper(lobes);
     if (lost.empty()) return;
-    if (!after_run_in(bench)) {
+    if (!after_run_in(context)) {
         notes.push_back(fmt::format(
             "the taper that turns the tappet is gone on {}: a tappet that stands still wears its lobe out",
             fmt::join(lost, ", ")));
@@ -97,9 +97,9 @@ void note_lost_taper(Notes& notes, const std::vector<LobeJudgement>& lobes, cons
 }
 
 /// Where follower and what holds the cam don't go together.
-void note_retention(Notes& notes, const Bench& bench) {
-    const CamInfo& cam = bench.cam.cam;
-    const Push pushes = bench.cam.thrust.pushes;
+void note_retention(Notes& notes, const RuleContext& context) {
+    const CamInfo& cam = context.cam.cam;
+    const Push pushes = context.cam.thrust.pushes;
     if (cam.retention == Retention::none && cam.follower != Follower::flat) {
         notes.push_back(
             fmt::format("finding: {} lobes need no taper, so none holds the cam to the rear, and no thrust "
@@ -115,9 +115,9 @@ void note_retention(Notes& notes, const Bench& bench) {
     }
 }
 
-void note_thrust(Notes& notes, const Bench& bench) {
-    const ThrustFigures& thrust = bench.cam.thrust;
-    if (bench.cam.cam.follower != Follower::flat || bench.cam.cam.retention != Retention::thrust_plate)
+void note_thrust(Notes& notes, const RuleContext& context) {
+    const ThrustFigures& thrust = context.cam.thrust;
+    if (context.cam.cam.follower != Follower::flat || context.cam.cam.retention != Retention::thrust_plate)
         return;
     if (!thrust.share.known() || std::abs(thrust.share.value) < 0.999) return;  // 1 is every lobe one way
     notes.push_back(fmt::format(
@@ -128,26 +128,26 @@ void note_thrust(Notes& notes, const Bench& bench) {
 
 /// One depth comes off the whole cam: what that leaves of base circles and case, and what the valve train
 /// makes up. Counted with its U, as the regrind rules count it.
-void note_regrind(Notes& notes, const Bench& bench) {
-    const Measured& stock_mm = bench.cam.stock_to_clean_mm;
+void note_regrind(Notes& notes, const RuleContext& context) {
+    const Measured& stock_mm = context.cam.stock_to_clean_mm;
     if (!stock_mm.known() || !std::isfinite(stock_mm.u95)) return;
     const double depth_mm = std::max(0.0, stock_mm.value + stock_mm.u95);
     std::optional<double> smallest_base_mm;
     std::vector<std::string> short_of_stock;
-    for (const LobeFigures& lobe : bench.cam.lobes) {
+    for (const LobeFigures& lobe : context.cam.lobes) {
         const auto& base_mm = lobe.reference_base_diameter_mm;
         if (base_mm) smallest_base_mm = std::min(*base_mm, smallest_base_mm.value_or(*base_mm));
-        if (!judge_regrind(lobe, stock_mm, bench).possible) short_of_stock.push_back(lobe.name);
+        if (!judge_regrind(lobe, stock_mm, context).possible) short_of_stock.push_back(lobe.name);
     }
     std::string note = fmt::format("a regrind takes {} off every lobe at the least, U included",
-                                   say_rounded(depth_mm, bench.units));
+                                   say_rounded(depth_mm, context.units));
     if (smallest_base_mm) {
         note += fmt::format("; the smallest base diameter becomes {}",
-                            say_rounded(*smallest_base_mm - 2.0 * depth_mm, bench.units));
+                            say_rounded(*smallest_base_mm - 2.0 * depth_mm, context.units));
     }
-    if (bench.cam.cam.case_depth_mm) {
+    if (context.cam.cam.case_depth_mm) {
         note += fmt::format("; {} of case is left",
-                            say_rounded(*bench.cam.cam.case_depth_mm - depth_mm, bench.units));
+                            say_rounded(*context.cam.cam.case_depth_mm - depth_mm, context.units));
     }
     notes.push_back(note + "; tappets sit that depth lower, which pushrods or lash must make up");
     if (short_of_stock.empty()) return;
@@ -158,27 +158,27 @@ void note_regrind(Notes& notes, const Bench& bench) {
 
 }  // namespace
 
-Notes lobe_findings(const LobeFigures& lobe, const std::vector<Ruling>& rulings, const Bench& bench) {
+Notes lobe_findings(const LobeFigures& lobe, const std::vector<Ruling>& rulings, const RuleContext& context) {
     Notes notes;
     note_flat_nose(notes, lobe, rulings);
-    note_taper_on_offset(notes, lobe, bench);
-    note_push_forward(notes, lobe, bench);
-    note_gained_lift(notes, lobe, bench);
-    note_run_in_wear(notes, lobe, bench);
+    note_taper_on_offset(notes, lobe, context);
+    note_push_forward(notes, lobe, context);
+    note_gained_lift(notes, lobe, context);
+    note_run_in_wear(notes, lobe, context);
     return notes;
 }
 
-Notes cam_findings(const std::vector<LobeJudgement>& lobes, Verdict verdict, const Bench& bench) {
-    Notes notes = run_in_findings(lobes, bench);
-    note_lost_taper(notes, lobes, bench);
-    note_flat_arcs(notes, bench);
-    if (verdict == Verdict::regrind) note_regrind(notes, bench);
-    note_thrust(notes, bench);
-    note_retention(notes, bench);
-    if (!bench.cam.has_reference) {
+Notes cam_findings(const std::vector<LobeJudgement>& lobes, Verdict verdict, const RuleContext& context) {
+    Notes notes = run_in_findings(lobes, context);
+    note_lost_taper(notes, lobes, context);
+    note_flat_arcs(notes, context);
+    if (verdict == Verdict::regrind) note_regrind(notes, context);
+    note_thrust(notes, context);
+    note_retention(notes, context);
+    if (!context.cam.has_reference) {
         notes.emplace_back("no reference run: lift loss, wear and the stock to clean up weren't judged");
     }
-    notes.push_back(fmt::format("limits: {}; the engine maker's come before them", bench.limits.source));
+    notes.push_back(fmt::format("limits: {}; the engine maker's come before them", context.limits.source));
     return notes;
 }
 

@@ -11,10 +11,10 @@
 namespace lobewright {
 
 std::vector<std::string> lobe_findings(const LobeFigures& lobe, const std::vector<Ruling>& rulings,
-                                       const Bench& bench);
+                                       const RuleContext& context);
 
 /// `lobes` are the judged lobes in the figures' order.
 std::vector<std::string> cam_findings(const std::vector<LobeJudgement>& lobes, Verdict verdict,
-                                      const Bench& bench);
+                                      const RuleContext& context);
 
 }  // namespace lobewright

@@ -31,11 +31,11 @@ void append(std::vector<std::string>& to, std::vector<std::string> from) {
     to.insert(to.end(), std::make_move_iterator(from.begin()), std::make_move_iterator(from.end()));
 }
 
-LobeJudgement judge_lobe(const LobeFigures& lobe, const Bench& bench) {
-    LobeJudgement judged{lobe.name, Verdict::reuse, fitness_rulings(lobe, bench), {}};
-    judged.notes = lobe_findings(lobe, judged.rulings, bench);
+LobeJudgement judge_lobe(const LobeFigures& lobe, const RuleContext& context) {
+    LobeJudgement judged{lobe.name, Verdict::reuse, fitness_rulings(lobe, context), {}};
+    judged.notes = lobe_findings(lobe, judged.rulings, context);
     if (any(judged.rulings, Proof::bad)) {
-        Regrind regrind = judge_regrind(lobe, lobe.stock_to_clean_mm, bench);
+        Regrind regrind = judge_regrind(lobe, lobe.stock_to_clean_mm, context);
         judged.verdict = regrind.possible ? Verdict::regrind : Verdict::scrap;
         judged.rulings.insert(judged.rulings.end(), regrind.rulings.begin(), regrind.rulings.end());
         append(judged.notes, std::move(regrind.notes));
@@ -91,16 +91,16 @@ std::vector<CamReason> cam_reasons(Verdict verdict, const std::vector<LobeJudgem
 }  // namespace
 
 CamJudgement judge(const CamFigures& figures, const Limits& limits, Units units) {
-    const Bench bench{figures, limits, units};
-    const std::optional<Ruling> bend = bend_ruling(bench);
+    const RuleContext context{figures, limits, units};
+    const std::optional<Ruling> bend = bend_ruling(context);
     CamJudgement judged;
     judged.verdict = verdict_of_bend(bend);
     for (const LobeFigures& lobe : figures.lobes) {
-        judged.lobes.push_back(judge_lobe(lobe, bench));
+        judged.lobes.push_back(judge_lobe(lobe, context));
         judged.verdict = std::max(judged.verdict, judged.lobes.back().verdict);
     }
     judged.reasons = cam_reasons(judged.verdict, judged.lobes, bend);
-    judged.notes = cam_findings(judged.lobes, judged.verdict, bench);
+    judged.notes = cam_findings(judged.lobes, judged.verdict, context);
     return judged;
 }
 

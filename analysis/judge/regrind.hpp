@@ -24,11 +24,11 @@ struct LeftByRegrind {
 };
 
 /// What is left held against what must be left.
-Regrind judge_left(const LeftByRegrind& left, const Bench& bench);
+Regrind judge_left(const LeftByRegrind& left, const RuleContext& context);
 
 /// Moving the profile inward by s takes 2 s off the base diameter and s off the case. Counted with its U,
 /// because metal that isn't there can't be put back. Nothing given that rules a regrind out: possible, with a
 /// note that says what wasn't given.
-Regrind judge_regrind(const LobeFigures& lobe, const Measured& stock_mm, const Bench& bench);
+Regrind judge_regrind(const LobeFigures& lobe, const Measured& stock_mm, const RuleContext& context);
 
 }  // namespace lobewright

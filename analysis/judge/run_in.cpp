@@ -31,8 +31,9 @@ std::vector<std::string> names_of(const std::vector<LobeJudgement>& lobes, bool 
 
 }  // namespace
 
-std::vector<std::string> run_in_findings(const std::vector<LobeJudgement>& lobes, const Bench& bench) {
-    if (!after_run_in(bench)) return {};
+std::vector<std::string> run_in_findings(const std::vector<LobeJudgement>& lobes,
+                                         const RuleContext& context) {
+    if (!after_run_in(context)) return {};
     std::vector<std::string> notes;
     const auto no_taper = names_of(lobes, [](const LobeJudgement& lobe) { return ramps_lost(lobe.rulings); });
     const auto all_failed = names_of(lobes, failed);
@@ -58,9 +59,9 @@ std::vector<std::string> run_in_findings(const std::vector<LobeJudgement>& lobes
     return notes;
 }
 
-void note_run_in_wear(std::vector<std::string>& notes, const LobeFigures& lobe, const Bench& bench) {
+void note_run_in_wear(std::vector<std::string>& notes, const LobeFigures& lobe, const RuleContext& context) {
     const Measured& depth_mm = lobe.wear.max_depth_mm;
-    if (!after_run_in(bench) || !bench.cam.has_reference || !depth_mm.known() || !lobe.nose_deg.known())
+    if (!after_run_in(context) || !context.cam.has_reference || !depth_mm.known() || !lobe.nose_deg.known())
         return;
     if (!(depth_mm.value - depth_mm.u95 > worth_saying_mm)) return;
     const double from_nose_deg = wrapped_deg(lobe.wear.at_deg - lobe.nose_deg.value);
@@ -69,7 +70,7 @@ void note_run_in_wear(std::vector<std::string>& notes, const LobeFigures& lobe, 
         fmt::format("finding: the run-in took most ({}) {} deg from the nose, on the {} side, and not where "
                     "the load is greatest: "
                     "look for contact on an edge, dirt in the oil, or a rough tappet",
-                    say_rounded(depth_mm.value, bench.units), fixed(std::abs(from_nose_deg), 0),
+                    say_rounded(depth_mm.value, context.units), fixed(std::abs(from_nose_deg), 0),
                     from_nose_deg < 0.0 ? "opening" : "closing"));
 }
 

@@ -12,9 +12,9 @@
 namespace lobewright {
 
 /// Of the whole cam; nothing when it wasn't measured after a run-in.
-std::vector<std::string> run_in_findings(const std::vector<LobeJudgement>& lobes, const Bench& bench);
+std::vector<std::string> run_in_findings(const std::vector<LobeJudgement>& lobes, const RuleContext& context);
 
 /// Adds where a run-in took its metal when that isn't the nose.
-void note_run_in_wear(std::vector<std::string>& notes, const LobeFigures& lobe, const Bench& bench);
+void note_run_in_wear(std::vector<std::string>& notes, const LobeFigures& lobe, const RuleContext& context);
 
 }  // namespace lobewright

@@ -2,15 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
+
+#include "analysis/constants.hpp"
 
 namespace lobewright {
-namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
-
-}  // namespace
-
 std::vector<double> on_grid(const PeriodicSpline& spline, double offset_rad) {
     std::vector<double> values(grid_points);
     const auto& c = spline.coefficients();

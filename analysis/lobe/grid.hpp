@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "analysis/constants.hpp"
 #include "analysis/curve/periodic_spline.hpp"
 #include "analysis/curve/sinusoid.hpp"
 
@@ -11,6 +12,7 @@ namespace lobewright {
 
 /// Half a degree.
 inline constexpr std::size_t grid_points = 720;
+inline constexpr double rad_per_grid = two_pi / static_cast<double>(grid_points);
 
 /// Values of a spline on the grid, at angles 2 pi g / grid_points + offset.
 std::vector<double> on_grid(const PeriodicSpline& spline, double offset_rad = 0.0);

@@ -3,10 +3,11 @@
 #include <cmath>
 #include <numbers>
 
+#include "analysis/constants.hpp"
+
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double radius_half_deg = 10.0;
 constexpr double table_row_deg = 5.0;  // the usual spacing of a hand-taken table
 

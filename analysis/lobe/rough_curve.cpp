@@ -1,14 +1,13 @@
 #include "analysis/lobe/rough_curve.hpp"
 
 #include <cmath>
-#include <numbers>
 
+#include "analysis/constants.hpp"
 #include "analysis/lobe/grid.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr std::size_t most_knots = grid_points;
 constexpr std::size_t least_knots = 72;
 constexpr double rough_decades = -1.0;

@@ -3,14 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 
+#include "analysis/constants.hpp"
 #include "analysis/lobe/turn_clock.hpp"
 
 namespace lobewright {
 namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
 
 double middle_of_interval(std::size_t interval, std::size_t knots) {
     return (static_cast<double>(interval) + 0.5) * two_pi / static_cast<double>(knots);

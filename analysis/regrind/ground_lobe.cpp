@@ -2,15 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "analysis/lobe/grid.hpp"
 #include "analysis/wear/wear_figures.hpp"
 #include "analysis/wear/wear_nodes.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double rad_per_grid = 2.0 * std::numbers::pi / static_cast<double>(grid_points);
 constexpr std::size_t draws = 80;
 constexpr std::uint64_t seed = 0x10be;
 

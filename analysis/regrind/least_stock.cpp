@@ -1,13 +1,11 @@
 #include "analysis/regrind/least_stock.hpp"
 
-#include <numbers>
-
+#include "analysis/lobe/grid.hpp"
 #include "analysis/lobe/lobe_on_grid.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double rad_per_grid = 2.0 * std::numbers::pi / static_cast<double>(grid_points);
 // Over a few degrees the largest of many nearly straight lines has one minimum; the scan guards the rest. Half as many
 // steps may miss a second valley, twice as many cost time only.
 constexpr int scan_steps = 24;

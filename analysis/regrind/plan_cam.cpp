@@ -38,14 +38,14 @@ void find_depth(RegrindPlan& plan) {
 /// One depth off every lobe leaves all base circles alike; where it is too deep for one, each gets its own.
 void share_depth(RegrindPlan& plan, const CamFigures& figures, const Run& used,
                  const RegrindOptions& options) {
-    const Bench bench{figures, options.limits, options.units};
+    const RuleContext context{figures, options.limits, options.units};
     for (std::size_t i = 0; i < plan.lobes.size(); ++i) {
         const RegroundLobe& lobe = plan.lobes[i];
         if (!lobe.has_target()) continue;
         const auto& reference_base = figures.lobes[i].reference_base_diameter_mm;
         const LobeMetal metal{reference_base ? reference_base : used.lobes[i].base_diameter_mm,
                               figures.cam.case_depth_mm, figures.cam.follower != Follower::roller};
-        const bool possible = judge_ground(lobe.ground, {plan.depth_mm, 0.0}, metal, bench).possible;
+        const bool possible = judge_ground(lobe.ground, {plan.depth_mm, 0.0}, metal, context).possible;
         plan.one_depth = plan.one_depth && (possible || !lobe.left.possible);
     }
     for (RegroundLobe& lobe : plan.lobes) {

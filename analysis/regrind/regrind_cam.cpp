@@ -117,7 +117,7 @@ RegrindPlan regrind_to_reference(const Run& reference, const Run& used, const Re
     const double indicator_sd =
         std::hypot(half_width_sd(used.rig.error_limit_mm), half_width_sd(reference.rig.error_limit_mm));
 
-    const Bench bench{figures, options.limits, options.units};
+    const RuleContext context{figures, options.limits, options.units};
     std::vector<RegroundLobe> lobes(pairs.size());
     in_parallel(pairs.size(), options.analysis.threads, [&](std::size_t i) {
         RegroundLobe lobe = begin_lobe(used.lobes[i]);
@@ -128,7 +128,7 @@ RegrindPlan regrind_to_reference(const Run& reference, const Run& used, const Re
             tapers[i], heel_taper(figures.lobes[i]), {place - shift, place + shift}, indicator_sd};
         lobe.ground = grind(target_of(*pairs[i]), pairs[i]->used(), order);
         lobe.shift_deg = deg_from_rad(lobe.ground.shift_rad - place);
-        judge_lobe_left(lobe, metal_of(figures.lobes[i], used.lobes[i], figures.cam), bench);
+        judge_lobe_left(lobe, metal_of(figures.lobes[i], used.lobes[i], figures.cam), context);
         lobes[i] = std::move(lobe);
     });
     return plan_cam(figures, std::move(lobes), {reference.info.id, {}, {}}, used, &reference, options);
@@ -138,7 +138,7 @@ RegrindPlan regrind_to_profiles(const std::vector<Profile>& profiles, const std:
                                 const Run& used, const RegrindOptions& options) {
     CamFigures figures = inspect_run(used, options.analysis);
     const auto prepared = prepare_runs({{&used, options.analysis.used}}, options.analysis.threads);
-    const Bench bench{figures, options.limits, options.units};
+    const RuleContext context{figures, options.limits, options.units};
     const double shift = rad_from_deg(options.shift_deg);
     std::vector<std::vector<RegroundLobe>> tried(profiles.size(),
                                                  std::vector<RegroundLobe>(used.lobes.size()));
@@ -168,7 +168,7 @@ RegrindPlan regrind_to_profiles(const std::vector<Profile>& profiles, const std:
                                    half_width_sd(used.rig.error_limit_mm)};
             lobe.ground = grind(target_of(profiles[p], alone.view()), alone.view(), order);
             lobe.shift_deg = deg_from_rad(lobe.ground.shift_rad);
-            judge_lobe_left(lobe, metal_of(figures.lobes[i], used.lobes[i], figures.cam), bench);
+            judge_lobe_left(lobe, metal_of(figures.lobes[i], used.lobes[i], figures.cam), context);
         }
     });
     std::vector<ProfileFit> ranking = rank_profiles(tried);

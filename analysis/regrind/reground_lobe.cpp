@@ -21,7 +21,7 @@ LeftByRegrind left_of(const GroundLobe& ground, const Measured& stock_mm, const 
 /// A flat follower's profile that is moved inward further than its smallest radius of curvature comes to a cusp: the
 /// tappet would no longer touch it everywhere, and the lift can't be kept.
 void rule_on_cusp(Regrind& regrind, const GroundLobe& ground, const Measured& stock_mm,
-                  const LobeMetal& metal, const Bench& bench) {
+                  const LobeMetal& metal, const RuleContext& context) {
     if (!metal.flat_follower || !metal.base_diameter_mm) return;
     const Measured radius{0.5 * *metal.base_diameter_mm + ground.least_radius_mm - stock_mm.value,
                           stock_mm.u95};
@@ -32,23 +32,23 @@ void rule_on_cusp(Regrind& regrind, const GroundLobe& ground, const Measured& st
          fmt::format(
              "the smallest radius of curvature after a regrind would be {}: the profile can't be moved "
              "that far inward and keep its lift",
-             say_figure(radius, bench.units))});
+             say_figure(radius, context.units))});
 }
 
 }  // namespace
 
 Regrind judge_ground(const GroundLobe& ground, const Measured& stock_mm, const LobeMetal& metal,
-                     const Bench& bench) {
-    Regrind regrind = judge_left(left_of(ground, stock_mm, metal), bench);
-    rule_on_cusp(regrind, ground, stock_mm, metal, bench);
+                     const RuleContext& context) {
+    Regrind regrind = judge_left(left_of(ground, stock_mm, metal), context);
+    rule_on_cusp(regrind, ground, stock_mm, metal, context);
     return regrind;
 }
 
-void judge_lobe_left(RegroundLobe& lobe, const LobeMetal& metal, const Bench& bench) {
+void judge_lobe_left(RegroundLobe& lobe, const LobeMetal& metal, const RuleContext& context) {
     const LeftByRegrind left = left_of(lobe.ground, lobe.ground.stock_mm, metal);
     lobe.base_diameter_left_mm = left.base_diameter_mm;
     lobe.case_left_mm = left.case_mm;
-    lobe.left = judge_ground(lobe.ground, lobe.ground.stock_mm, metal, bench);
+    lobe.left = judge_ground(lobe.ground, lobe.ground.stock_mm, metal, context);
     lobe.notes = lobe.left.notes;
     if (metal.case_depth_mm && !lobe.ground.new_surface_known) {
         lobe.notes.emplace_back(

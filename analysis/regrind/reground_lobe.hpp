@@ -16,9 +16,9 @@ struct LobeMetal {
 
 /// What grinding by `stock_mm` would leave of the lobe. Without proof that enough is left `possible` is false.
 Regrind judge_ground(const GroundLobe& ground, const Measured& stock_mm, const LobeMetal& metal,
-                     const Bench& bench);
+                     const RuleContext& context);
 
 /// Fills what is left, its rules and the lobe's notes.
-void judge_lobe_left(RegroundLobe& lobe, const LobeMetal& metal, const Bench& bench);
+void judge_lobe_left(RegroundLobe& lobe, const LobeMetal& metal, const RuleContext& context);
 
 }  // namespace lobewright

@@ -15,8 +15,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::size_t most_run_toml_bytes = std::size_t{1} << 20;
-
 /// The line without what follows `#`, and without blanks.
 std::string_view bare(std::string_view line) {
     return trimmed(line.substr(0, line.find('#')));

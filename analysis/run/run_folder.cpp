@@ -20,9 +20,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// A run of a hundred lobes with every key takes a tenth of this.
-constexpr std::size_t most_run_toml_bytes = std::size_t{1} << 20;
-
 /// Some thirty million rows: a whole day of one lobe at 400 samples a second.
 constexpr std::size_t most_sweep_bytes = std::size_t{1} << 30;
 

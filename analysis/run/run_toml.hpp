@@ -1,6 +1,7 @@
 // run_toml.hpp: the text of run.toml to a Run without its sweeps, and back.
 #pragma once
 
+#include <cstddef>
 #include <filesystem>
 #include <string>
 #include <string_view>
@@ -8,6 +9,9 @@
 #include "analysis/run/run.hpp"
 
 namespace lobewright {
+
+/// A run of a hundred lobes with every key takes a tenth of this.
+inline constexpr std::size_t most_run_toml_bytes = std::size_t{1} << 20;
 
 /// Throws DataError that names `file`, line and key for anything that docs/run-folder.md doesn't allow.
 Run parse_run_toml(std::string_view text, const std::filesystem::path& file);

@@ -16,12 +16,12 @@ namespace lobewright {
 
 namespace {
 
-constexpr std::array<double, 13> powers_of_ten{1e0, 1e1, 1e2, 1e3,  1e4,  1e5, 1e6,
-                                               1e7, 1e8, 1e9, 1e10, 1e11, 1e12};
+constexpr std::array<double, 13> exact_powers_of_ten{1e0, 1e1, 1e2, 1e3,  1e4,  1e5, 1e6,
+                                                     1e7, 1e8, 1e9, 1e10, 1e11, 1e12};
 
 /// Whether printing with so many decimals and parsing gives exactly this length again.
 bool is_kept(double length_mm, double unit_mm, int decimals) {
-    const double power = powers_of_ten[static_cast<std::size_t>(decimals)];
+    const double power = exact_powers_of_ten[static_cast<std::size_t>(decimals)];
     const double mantissa = std::nearbyint(length_mm / unit_mm * power);
     constexpr double exact_integers = 9007199254740992.0;  // 2^53
     return std::abs(mantissa) < exact_integers && mantissa / power * unit_mm == length_mm;
@@ -101,7 +101,7 @@ Sweep parse_sweep(std::string_view text, const std::filesystem::path& file, Unit
 }
 
 int decimals_that_keep(const Sweep& sweep, Units units, int at_least) {
-    constexpr int most = static_cast<int>(powers_of_ten.size()) - 1;
+    constexpr int most = static_cast<int>(exact_powers_of_ten.size()) - 1;
     int decimals = std::min(at_least, most);
     for (const auto* column : {&sweep.front_mm, &sweep.rear_mm}) {
         for (const double length_mm : *column) {

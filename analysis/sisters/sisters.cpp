@@ -9,13 +9,13 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/judge/wording.hpp"
 #include "analysis/lobe/lobe_on_grid.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double normal_95 = 1.959963984540054;
 constexpr double low_flank = 0.15;  // of the larger lift
 constexpr double high_flank = 0.60;
 constexpr double on_event = 0.02;

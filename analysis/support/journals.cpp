@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/curve/periodic_spline.hpp"
 #include "analysis/errors.hpp"
 #include "analysis/lobe/legs.hpp"
@@ -20,7 +21,6 @@
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr int most_harmonics =
     16;  // 50 undulations are usual for roundness; a tip on a journal by hand shows fewer
 constexpr double wander_share = 0.1;  // of the noise, where turns don't overlap to show it

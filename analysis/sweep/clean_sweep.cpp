@@ -3,18 +3,17 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 #include <numeric>
 
 #include <fmt/format.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/errors.hpp"
 #include "analysis/sweep/spikes.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr std::size_t least_samples = 12;  // fewer say nothing about a turn
 constexpr double widest_gap_deg = 20.0;    // a hand-taken table every 5 degrees may lack two rows, not more
 constexpr double table_order_share =

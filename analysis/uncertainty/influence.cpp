@@ -7,10 +7,11 @@
 #include <cmath>
 #include <numbers>
 
+#include "analysis/constants.hpp"
+
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double expansion_per_k = 11e-6;  // steel 11.5e-6, grey iron 10.5e-6 (handbook values, from memory)
 
 // An indicator's error is smooth: close readings share it, distant ones don't. A seventh of the lift is an

@@ -5,17 +5,16 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 #include <optional>
 
 #include <fmt/format.h>
 
+#include "analysis/constants.hpp"
 #include "analysis/errors.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr int iterations = 4;                   // Gauss-Newton on smooth flanks gains three digits a step
 constexpr double least_common_heel_deg = 60.0;  // less, and the two lobes are not the same
 constexpr double worst_rms_share =

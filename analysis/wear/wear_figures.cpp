@@ -2,15 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "analysis/constants.hpp"
+#include "analysis/lobe/grid.hpp"
 #include "analysis/wear/extremes.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
-constexpr double rad_per_grid = two_pi / static_cast<double>(grid_points);
 constexpr double deg_per_grid = 360.0 / static_cast<double>(grid_points);
 constexpr std::size_t draws = 80;
 constexpr std::uint64_t seed = 0x10be;

@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
-#include <numbers>
+
+#include "analysis/constants.hpp"
 
 namespace lobewright {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr std::size_t finest_bins = 360;
 constexpr std::size_t coarsest_bins = 36;
 

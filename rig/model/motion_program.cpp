@@ -1,13 +1,12 @@
 #include "rig/model/motion_program.hpp"
 
 #include <cmath>
-#include <numbers>
+
+#include "analysis/constants.hpp"
 
 namespace lobewright {
 
 namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
 
 Motion cycloidal(double x) {
     return {x - std::sin(two_pi * x) / two_pi, 1.0 - std::cos(two_pi * x), two_pi * std::sin(two_pi * x)};

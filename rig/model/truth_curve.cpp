@@ -3,14 +3,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
+
+#include "analysis/constants.hpp"
 
 namespace lobewright {
 
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
-constexpr double step_rad = two_pi / static_cast<double>(TruthCurve::nodes);
+constexpr double node_rad = two_pi / static_cast<double>(TruthCurve::nodes);
 
 /// Solves a symmetric positive definite 3 x 3 system by elimination.
 std::array<double, 3> solve(std::array<std::array<double, 4>, 3> m) {
@@ -51,22 +51,22 @@ double span(const std::vector<double>& values) {
 }
 
 double TruthCurve::angle_rad(std::size_t i) {
-    return step_rad * static_cast<double>(i);
+    return node_rad * static_cast<double>(i);
 }
 
 Support TruthCurve::at(double rad) const {
     const double turned = rad - two_pi * std::floor(rad / two_pi);
-    const double position = turned / step_rad;
+    const double position = turned / node_rad;
     const auto whole = static_cast<std::size_t>(position);
     const double x = position - static_cast<double>(whole);
     const Support& p = node_[whole % nodes];
     const Support& q = node_[(whole + 1) % nodes];
     const double rise = q.h - p.h;
-    const double p1 = p.h1 * step_rad;
-    const double q1 = q.h1 * step_rad;
+    const double p1 = p.h1 * node_rad;
+    const double q1 = q.h1 * node_rad;
     const double c2 = 3.0 * rise - 2.0 * p1 - q1;
     const double c3 = p1 + q1 - 2.0 * rise;
-    return {p.h + x * (p1 + x * (c2 + x * c3)), (p1 + x * (2.0 * c2 + x * 3.0 * c3)) / step_rad,
+    return {p.h + x * (p1 + x * (c2 + x * c3)), (p1 + x * (2.0 * c2 + x * 3.0 * c3)) / node_rad,
             p.h2 + x * (q.h2 - p.h2)};
 }
 

@@ -51,7 +51,7 @@ const Kind& kind_of(FaultKind kind) {
     return *std::find_if(kinds.begin(), kinds.end(), [&](const Kind& known) { return known.kind == kind; });
 }
 
-[[noreturn]] void refuse(std::string_view text, const std::string& why) {
+[[noreturn]] void refuse_fault(std::string_view text, const std::string& why) {
     throw UsageError(
         fmt::format("fault '{}': {}; the form is KIND[:AMOUNT][@WHERE][+FOR], as slip:3@200deg", text, why));
 }
@@ -60,7 +60,7 @@ double number(std::string_view digits, std::string_view text) {
     double value = 0.0;
     const auto [end, problem] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
     if (problem != std::errc{} || end != digits.data() + digits.size() || !(value > -1e9 && value < 1e9))
-        refuse(text, fmt::format("'{}' isn't a number", digits));
+        refuse_fault(text, fmt::format("'{}' isn't a number", digits));
     return value;
 }
 
@@ -74,17 +74,17 @@ FaultPlace place(std::string_view words, std::string_view text) {
     } else if (ends("s")) {
         out = {number(words.substr(0, words.size() - 1), text), false};
     } else {
-        refuse(text, fmt::format("'{}' must end in deg or s", words));
+        refuse_fault(text, fmt::format("'{}' must end in deg or s", words));
     }
-    if (out.value < 0.0) refuse(text, fmt::format("'{}' lies before the beginning", words));
+    if (out.value < 0.0) refuse_fault(text, fmt::format("'{}' lies before the beginning", words));
     return out;
 }
 
 void check_amount(const Kind& kind, double amount, std::string_view text) {
-    if (kind.amount == Amount::none) refuse(text, fmt::format("{} takes no amount", kind.name));
+    if (kind.amount == Amount::none) refuse_fault(text, fmt::format("{} takes no amount", kind.name));
     if (kind.amount == Amount::probability && !(amount >= 0.0 && amount <= 1.0))
-        refuse(text, "a probability lies between 0 and 1");
-    if (kind.amount != Amount::counts && amount < 0.0) refuse(text, "the amount must be 0 or more");
+        refuse_fault(text, "a probability lies between 0 and 1");
+    if (kind.amount != Amount::counts && amount < 0.0) refuse_fault(text, "the amount must be 0 or more");
 }
 
 std::string place_text(const FaultPlace& place) {
@@ -120,7 +120,7 @@ PlannedFault parse_fault(std::string_view text) {
     if (found == kinds.end()) {
         std::string names;
         for (const Kind& kind : kinds) names += fmt::format("{}{}", names.empty() ? "" : ", ", kind.name);
-        refuse(text, fmt::format("there is no fault '{}'; there are {}", rest, names));
+        refuse_fault(text, fmt::format("there is no fault '{}'; there are {}", rest, names));
     }
     fault.kind = found->kind;
     fault.amount = found->unless_given;

@@ -21,7 +21,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-[[noreturn]] void refuse(const std::string& where, const std::string& what) {
+[[noreturn]] void refuse_outlet(const std::string& where, const std::string& what) {
     throw IoError(fmt::format("{}: {}: {}", where, what, std::strerror(errno)));
 }
 
@@ -95,7 +95,7 @@ void Outlet::plug() {
         socklen_t size = sizeof address;
         auto* const plain = reinterpret_cast<sockaddr*>(&address);
         if (::bind(listener_.get(), plain, size) != 0 || ::listen(listener_.get(), 4) != 0)
-            refuse(name(), "can't be listened on");
+            refuse_outlet(name(), "can't be listened on");
         ::getsockname(listener_.get(), plain, &size);
         port_ = ntohs(address.sin_port);
     } else {
@@ -103,11 +103,11 @@ void Outlet::plug() {
         char terminal[128] = {};
         if (!line_.is_open() || ::grantpt(line_.get()) != 0 || ::unlockpt(line_.get()) != 0 ||
             ::ptsname_r(line_.get(), terminal, sizeof terminal) != 0)
-            refuse(name(), "no pseudo-terminal to be had");
+            refuse_outlet(name(), "no pseudo-terminal to be had");
         slave_ = Descriptor(::open(terminal, O_RDWR | O_NOCTTY | O_CLOEXEC));
         termios settings{};
         if (!slave_.is_open() || ::tcgetattr(slave_.get(), &settings) != 0)
-            refuse(terminal, "can't be opened");
+            refuse_outlet(terminal, "can't be opened");
         ::cfmakeraw(&settings);
         ::tcsetattr(slave_.get(), TCSANOW, &settings);
         watch_ = Descriptor(::inotify_init1(IN_NONBLOCK | IN_CLOEXEC));

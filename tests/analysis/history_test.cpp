@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "analysis/constants.hpp"
 #include "analysis/errors.hpp"
 #include "rig/model/random.hpp"
 #include "tests/analysis/card_cams.hpp"
@@ -13,8 +14,6 @@ using namespace lobewright;
 using namespace lobewright::tests;
 
 namespace {
-
-constexpr double normal_95 = 1.959963984540054;
 
 Run run_at(double hours, double wiped_mm, const std::string& id) {
     CamModel cam = launch_cam(1);

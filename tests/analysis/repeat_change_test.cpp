@@ -3,14 +3,13 @@
 
 #include <catch2/catch.hpp>
 
+#include "analysis/constants.hpp"
 #include "analysis/repeat/provable_change.hpp"
 #include "rig/model/random.hpp"
 
 using namespace lobewright;
 
 namespace {
-
-constexpr double normal_95 = 1.959963984540054;
 
 /// Scatter of so many standard deviations, known from so many degrees of freedom.
 NestedVariances scatter(double pass, double set_up, double by_operator, double degrees) {

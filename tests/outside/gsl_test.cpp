@@ -10,11 +10,11 @@
 #include <gsl/gsl_multifit.h>
 #include <gsl/gsl_vector.h>
 #include <memory>
-#include <numbers>
 #include <vector>
 
 #include <catch2/catch.hpp>
 
+#include "analysis/constants.hpp"
 #include "analysis/curve/periodic_spline.hpp"
 #include "analysis/curve/sinusoid.hpp"
 #include "rig/model/random.hpp"
@@ -22,8 +22,6 @@
 using namespace lobewright;
 
 namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
 
 template <class T, void (*release)(T*)>
 struct Release {
