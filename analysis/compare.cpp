@@ -87,6 +87,16 @@ void note_unknowns(LobeFigures& out, const Run& used, const std::optional<double
     }
 }
 
+void add_wear_u95(LobeCurves& curves, const WearView& view, std::size_t each) {
+    curves.wear_u95_each = each;
+    const double per_point = static_cast<double>(grid_points) / static_cast<double>(curves.angle_deg.size());
+    for (std::size_t i = 0; i < curves.angle_deg.size(); i += each) {
+        const double at = static_cast<double>(i) * per_point;
+        curves.wear_front_u95_mm.push_back(wear_u95_at(view, Edge::front, at));
+        curves.wear_rear_u95_mm.push_back(wear_u95_at(view, Edge::rear, at));
+    }
+}
+
 /// The deepest hollow that a round tip fell into: no flat tappet touches there.
 void note_hollows(LobeFigures& out, const LobeOnGrid& shape, const std::string& label) {
     if (shape.hollows.empty()) return;
@@ -160,6 +170,7 @@ LobeFigures compare_lobe(const LobeCurve& reference, const LobeCurve& used, cons
     append_notes(out.notes, "reference", reference.notes);
     append_notes(out.notes, "used", used.notes);
     add_curves(out, view, used_run.datum, &map, options.curve_points);
+    if (options.wear_u95_each > 0) add_wear_u95(out.curves, pair.wear(), options.wear_u95_each);
     out.budget = pair.budget();
     return out;
 }

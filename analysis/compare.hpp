@@ -11,6 +11,7 @@ namespace lobewright {
 
 struct AnalysisOptions {
     std::size_t curve_points = 720;  // points of LobeCurves; at least 36
+    std::size_t wear_u95_each = 0;   // u95 of the wear curves at every so manieth point; 0: nowhere
     double flat_taper_mm = 0.003;    // the flat limit for flat_arc_deg (Limits::flat_taper_mm)
     unsigned threads = 0;            // 0: as many as the machine has cores
     BenchSetUp used;                 // the bench of the used run, or of the only one

@@ -4,6 +4,7 @@
 // notes.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -66,6 +67,10 @@ struct LobeCurves {
     std::vector<double> taper_mm;
     std::vector<double> wear_front_mm;  // empty without a reference run, as is wear_rear_mm
     std::vector<double> wear_rear_mm;
+    // u95 of the wear at every `wear_u95_each`th angle; empty unless asked for.
+    std::vector<double> wear_front_u95_mm;
+    std::vector<double> wear_rear_u95_mm;
+    std::size_t wear_u95_each = 0;
 };
 
 struct LobeFigures {

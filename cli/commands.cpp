@@ -17,6 +17,7 @@
 #include "cli/command_regrind.hpp"
 #include "cli/command_repeat.hpp"
 #include "cli/command_replay.hpp"
+#include "cli/command_report.hpp"
 #include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
 #include "cli/command_sweep.hpp"
@@ -40,6 +41,8 @@ constexpr auto closing = R"(Examples:
       what one run tells without a reference
   lobewright regrind launch-4-used --target launch-4-new
       how deep to grind, and what that leaves
+  lobewright report launch-4-new launch-4-used
+      a page for the customer, in launch-4-used-report.html
   lobewright budget launch-4-used --against launch-4-new
       what the uncertainty comes from, and what to improve first
   lobewright axis launch-4-used
@@ -64,6 +67,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_compare(app, action);
     setup_inspect(app, action);
     setup_regrind(app, action);
+    setup_report(app, action);
     setup_budget(app, action);
     setup_axis(app, action);
     setup_datum(app, action);

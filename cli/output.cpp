@@ -3,6 +3,7 @@
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
+#include <iterator>
 #include <string>
 #include <system_error>
 #include <unistd.h>
@@ -48,6 +49,38 @@ void write_file(const std::filesystem::path& file, std::string_view text) {
         std::filesystem::remove(beside, error);  // half a file on a full disk
         throw;
     }
+}
+
+void make_folder(const std::filesystem::path& folder) {
+    std::error_code error;
+    std::filesystem::create_directories(folder, error);
+    if (error) throw IoError(fmt::format("{}: can't be made: {}", folder.string(), error.message()));
+}
+
+void refuse_existing(const std::vector<std::filesystem::path>& files) {
+    for (const std::filesystem::path& file : files) {
+        std::error_code error;
+        if (!std::filesystem::exists(file, error)) continue;
+        throw IoError(
+            fmt::format("{}: is there already: give another name, or say --overwrite", file.string()));
+    }
+}
+
+std::filesystem::path file_name(const std::string& name, std::string_view ending) {
+    constexpr std::string_view refused = "/\\:*?\"<>|%";
+    std::string out;
+    for (const char c : name) {
+        const auto byte = static_cast<unsigned char>(c);
+        // A leading dot would hide the file.
+        const bool escape =
+            byte < 0x20 || refused.find(c) != std::string_view::npos || (c == '.' && out.empty());
+        if (escape) {
+            fmt::format_to(std::back_inserter(out), "%{:02X}", byte);
+        } else {
+            out += c;
+        }
+    }
+    return out.append(ending);
 }
 
 bool stdout_takes_colour() {

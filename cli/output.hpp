@@ -2,7 +2,9 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
 #include <string_view>
+#include <vector>
 
 #include "analysis/errors.hpp"
 
@@ -20,6 +22,15 @@ void write_stdout(std::string_view text);
 /// Writes `text` beside `file` and renames it there, so that the file is whole or isn't there. Replaces what
 /// stands there. Throws IoError naming the file and the system's cause.
 void write_file(const std::filesystem::path& file, std::string_view text);
+
+/// Makes the folder where it isn't there. Throws IoError.
+void make_folder(const std::filesystem::path& folder);
+
+/// Throws IoError naming the first of these files that stands there already.
+void refuse_existing(const std::vector<std::filesystem::path>& files);
+
+/// A lobe's name, say, with an ending, as a file's name: bytes that file systems refuse as %XX.
+std::filesystem::path file_name(const std::string& name, std::string_view ending);
 
 /// Whether standard output is a terminal that takes colour: not `TERM=dumb`, and NO_COLOR isn't set to
 /// anything (the convention of many command lines).

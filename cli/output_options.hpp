@@ -9,6 +9,8 @@
 #include "analysis/compare.hpp"
 #include "analysis/errors.hpp"
 #include "analysis/judge/limits.hpp"
+#include "cli/report/write_report.hpp"
+#include "cli/result.hpp"
 
 namespace CLI {
 class App;
@@ -20,9 +22,11 @@ struct OutputOptions {
     bool json = false;
     bool curves = false;
     std::optional<std::size_t> curve_points;
-    std::string units;   // "mm", "in", or empty: the used run's
-    std::string limits;  // a limits file, or empty: the built-in ones
-    std::string csv;     // a folder, or empty: none
+    std::string units;    // "mm", "in", or empty: the used run's
+    std::string limits;   // a limits file, or empty: the built-in ones
+    std::string csv;      // a folder, or empty: none
+    std::string report;   // a file, or empty: none
+    std::string figures;  // a folder, or empty: none
     bool overwrite = false;
     std::string setup;               // set-up files, or empty: an indicator over the cam
     std::string reference_setup;     // of the reference run
@@ -41,6 +45,16 @@ Limits limits_of(const OutputOptions& options);
 
 /// How the analysis is to be run for `options`.
 AnalysisOptions analysis_of(const OutputOptions& options, const Limits& limits);
+
+/// Where `options` want a report.
+ReportFiles report_files(const OutputOptions& options);
+
+/// A line for each of report and charts that was written.
+std::string say_written(const OutputOptions& options);
+
+/// Judges the figures of `used`. `reference` may be none.
+Result judged_result(CamFigures figures, const Run* reference, const Run& used, const Limits& limits,
+                     const OutputOptions& options);
 
 /// Judges the figures of `used`, shows them as `options` say, and returns the exit status of the verdict. `reference` may
 /// be none.

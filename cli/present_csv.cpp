@@ -1,11 +1,9 @@
 #include "cli/present_csv.hpp"
 
 #include <cmath>
-#include <iterator>
 
 #include <fmt/format.h>
 
-#include "analysis/errors.hpp"
 #include "analysis/judge/wording.hpp"
 #include "cli/output.hpp"
 #include "cli/words.hpp"
@@ -61,35 +59,15 @@ std::string present_csv(const Result& result, std::size_t index) {
 }
 
 std::filesystem::path csv_name(const std::string& lobe) {
-    constexpr std::string_view refused = "/\\:*?\"<>|%";
-    std::string name;
-    for (const char c : lobe) {
-        const auto byte = static_cast<unsigned char>(c);
-        // A leading dot would hide the file.
-        const bool escape =
-            byte < 0x20 || refused.find(c) != std::string_view::npos || (c == '.' && name.empty());
-        if (escape) {
-            fmt::format_to(std::back_inserter(name), "%{:02X}", byte);
-        } else {
-            name += c;
-        }
-    }
-    return name + ".csv";
+    return file_name(lobe, ".csv");
 }
 
 void write_csv_files(const Result& result, const std::filesystem::path& folder, bool overwrite) {
-    std::error_code error;
-    std::filesystem::create_directories(folder, error);
-    if (error) throw IoError(fmt::format("{}: can't be made: {}", folder.string(), error.message()));
-    for (const LobeFigures& lobe : result.figures.lobes) {
-        const std::filesystem::path file = folder / csv_name(lobe.name);
-        if (overwrite || !std::filesystem::exists(file, error)) continue;
-        throw IoError(
-            fmt::format("{}: is there already: name another folder, or say --overwrite", file.string()));
-    }
-    for (std::size_t i = 0; i < result.figures.lobes.size(); ++i) {
-        write_file(folder / csv_name(result.figures.lobes[i].name), present_csv(result, i));
-    }
+    make_folder(folder);
+    std::vector<std::filesystem::path> files;
+    for (const LobeFigures& lobe : result.figures.lobes) files.push_back(folder / csv_name(lobe.name));
+    if (!overwrite) refuse_existing(files);
+    for (std::size_t i = 0; i < files.size(); ++i) write_file(files[i], present_csv(result, i));
 }
 
 }  // namespace lobewright

@@ -38,19 +38,14 @@ std::string grind_table_csv(const RegrindResult& result, std::size_t index, doub
 
 void write_grind_tables(const RegrindResult& result, const std::filesystem::path& folder, double step_deg,
                         bool overwrite) {
-    std::error_code error;
-    std::filesystem::create_directories(folder, error);
-    if (error) throw IoError(fmt::format("{}: can't be made: {}", folder.string(), error.message()));
+    make_folder(folder);
     const auto& lobes = result.plan.lobes;
-    for (const RegroundLobe& lobe : lobes) {
-        const std::filesystem::path file = folder / csv_name(lobe.name);
-        if (overwrite || !std::filesystem::exists(file, error)) continue;
-        throw IoError(
-            fmt::format("{}: is there already: name another folder, or say --overwrite", file.string()));
-    }
+    std::vector<std::filesystem::path> files;
+    for (const RegroundLobe& lobe : lobes) files.push_back(folder / csv_name(lobe.name));
+    if (!overwrite) refuse_existing(files);
     for (std::size_t i = 0; i < lobes.size(); ++i) {
         if (!lobes[i].has_target()) continue;
-        write_file(folder / csv_name(lobes[i].name), grind_table_csv(result, i, step_deg));
+        write_file(files[i], grind_table_csv(result, i, step_deg));
     }
 }
 

@@ -17,13 +17,13 @@ std::string line_of(const std::vector<TappetPlace>& places, TappetFate fate, con
         if (place.fate != fate) continue;
         each.push_back(fmt::format("{} on {}", one_line(place.tag), one_line(place.lobe)));
     }
-    return each.empty() ? "" : paragraph(fmt::format("{}: {}", head, fmt::join(each, ", ")), "- ");
+    return each.empty() ? "" : fmt::format("{}: {}", head, fmt::join(each, ", "));
 }
 
 /// Those that must not go back, a line for each cause.
-std::string away(const std::vector<TappetPlace>& places) {
+std::vector<std::string> away(const std::vector<TappetPlace>& places) {
     std::vector<std::string> causes;
-    std::string out;
+    std::vector<std::string> out;
     for (const TappetPlace& first : places) {
         if (first.fate != TappetFate::away) continue;
         if (std::find(causes.begin(), causes.end(), first.why) != causes.end()) continue;
@@ -33,20 +33,28 @@ std::string away(const std::vector<TappetPlace>& places) {
             if (place.fate != TappetFate::away || place.why != first.why) continue;
             each.push_back(fmt::format("{} of {}", one_line(place.tag), one_line(place.lobe)));
         }
-        out += paragraph(fmt::format("must not go back, {}: {}", one_line(first.why), fmt::join(each, ", ")),
-                         "- ");
+        out.push_back(fmt::format("must not go back, {}: {}", one_line(first.why), fmt::join(each, ", ")));
     }
     return out;
 }
 
 }  // namespace
 
+std::vector<std::string> say_tappets(const std::vector<TappetPlace>& places) {
+    std::vector<std::string> lines{
+        line_of(places, TappetFate::back, "each back on its own lobe"),
+        line_of(places, TappetFate::only_as_is, "back on their lobes if these aren't ground"),
+        line_of(places, TappetFate::wait, "stay with their lobes until measured again")};
+    lines.erase(std::remove(lines.begin(), lines.end(), ""), lines.end());
+    const std::vector<std::string> others = away(places);
+    lines.insert(lines.end(), others.begin(), others.end());
+    return lines;
+}
+
 std::string present_tappets(const std::vector<TappetPlace>& places) {
-    const std::string lines =
-        line_of(places, TappetFate::back, "each back on its own lobe") +
-        line_of(places, TappetFate::only_as_is, "back on their lobes if these aren't ground") +
-        line_of(places, TappetFate::wait, "stay with their lobes until measured again") + away(places);
-    return lines.empty() ? "" : "\nTappets\n" + lines;
+    std::string out;
+    for (const std::string& line : say_tappets(places)) out += paragraph(line, "- ");
+    return out.empty() ? "" : "\nTappets\n" + out;
 }
 
 }  // namespace lobewright

@@ -162,6 +162,14 @@ WearMap wear_map(const WearView& view) {
     return map;
 }
 
+double wear_u95_at(const WearView& view, Edge edge, double position) {
+    const bool front = edge == Edge::front;
+    const auto weights = point_weights(position);
+    Influence influence = wear_influence(view, front, weights, 1.0);
+    add_phase(view.registered, phase_sensitivity(view, front, weights), influence);
+    return view.used.all.terms(influence).expanded();
+}
+
 double stock_to_clean(const WearMap& map, const std::vector<double>& reference_mid_lift_mm) {
     std::vector<double> slope(grid_points), bend(grid_points);
     for (std::size_t g = 0; g < grid_points; ++g) {

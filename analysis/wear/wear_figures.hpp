@@ -22,6 +22,10 @@ struct WearView {
 
 WearMap wear_map(const WearView& view);
 
+/// u95 of the wear at one place of one edge, mm; `position` on the grid. That of the smoothed curve: what it holds is a
+/// band that a single place lies in, not the whole curve.
+double wear_u95_at(const WearView& view, Edge edge, double position);
+
 /// All wear figures but flat_arc and the nose radii, which belong to one run, and the stock to clean up.
 struct WearResult {
     WearFigures figures;
