@@ -15,6 +15,7 @@
 #include "cli/present_card.hpp"
 #include "cli/present_card_json.hpp"
 #include "cli/progress.hpp"
+#include "cli/report/write_report.hpp"
 
 namespace lobewright {
 namespace {
@@ -66,6 +67,7 @@ void setup_card(CLI::App& app, Action& action) {
     add_setup_option(*command, options->setup);
     add_units_option(*command, options->units, "the run");
     add_json_option(*command, options->json);
+    add_page_options(*command, options->page);
     command->group("Commands");
     command->footer(card_examples);
     command->callback([options, &action] {
@@ -88,6 +90,10 @@ Exit run_card(const CardCommandOptions& options) {
         asked.set_up = set_up_of(options.setup);
         return card_of(run, asked);
     }();
+    if (!options.page.file.empty()) {
+        write_page(present_card_json(card, units), fmt::format("Card of {}", one_line(card.run.id)),
+                   present_card(card, units), options.page.file, options.page.overwrite);
+    }
     if (options.json) {
         write_stdout(present_card_json(card, units));
     } else {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cli/commands.hpp"
+#include "cli/common_options.hpp"
 
 namespace CLI {
 class App;
@@ -21,6 +22,7 @@ struct CardCommandOptions {
     std::string setup;               // set-up file of the bench, or empty
     std::string units;               // "mm", "in", or empty: the run's
     bool json = false;
+    PageFile page;
 };
 
 /// Adds the command to `app`; when it is parsed, its cross-checked options land in `action`. Opens nothing.

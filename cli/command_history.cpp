@@ -13,6 +13,7 @@
 #include "cli/output.hpp"
 #include "cli/present_history.hpp"
 #include "cli/progress.hpp"
+#include "cli/report/write_report.hpp"
 
 namespace lobewright {
 namespace {
@@ -46,6 +47,7 @@ void setup_history(CLI::App& app, Action& action) {
         ->type_name("FILE");
     add_units_option(*command, options->units, "the first run");
     add_json_option(*command, options->json);
+    add_page_options(*command, options->page);
     command->group("Commands");
     command->footer(history_examples);
     command->callback([options, &action] { action = [options] { return run_history(*options); }; });
@@ -61,6 +63,11 @@ Exit run_history(const HistoryCommandOptions& options) {
         found.units = units_or(options.units, found.units);
         return found;
     }();
+    if (!options.page.file.empty()) {
+        write_page(present_history_json(history),
+                   fmt::format("Wear against hours: {} runs", history.runs.size()), present_history(history),
+                   options.page.file, options.page.overwrite);
+    }
     write_stdout(options.json ? present_history_json(history) : present_history(history));
     return Exit::fit;
 }

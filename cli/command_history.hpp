@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cli/commands.hpp"
+#include "cli/common_options.hpp"
 
 namespace CLI {
 class App;
@@ -17,6 +18,7 @@ struct HistoryCommandOptions {
     std::string limits;             // a limits file, or empty: the built-in ones
     std::string units;              // "mm", "in", or empty: the first run's
     bool json = false;
+    PageFile page;
 };
 
 /// Adds the command to `app`; when it is parsed, its cross-checked options land in `action`. Opens nothing.

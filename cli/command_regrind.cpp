@@ -13,6 +13,7 @@
 #include "cli/output.hpp"
 #include "cli/present_regrind.hpp"
 #include "cli/progress.hpp"
+#include "cli/report/write_report.hpp"
 #include "cli/words.hpp"
 
 namespace lobewright {
@@ -54,9 +55,9 @@ void check_options(const RegrindCommandOptions& options) {
     if (options.taper && !(*options.taper > 0.0 && std::isfinite(*options.taper))) {
         throw UsageError(fmt::format("--taper {}: give its size, above zero", *options.taper));
     }
-    if (options.table.empty() && (options.step_deg || options.overwrite)) {
-        throw UsageError("--step and --overwrite belong to --table FOLDER");
-    }
+    if (options.table.empty() && options.step_deg) throw UsageError("--step belongs to --table FOLDER");
+    if (options.overwrite && options.table.empty() && options.report.empty())
+        throw UsageError("--overwrite belongs to --table or --report");
     if (!options.step_deg) return;
     const double step = *options.step_deg, rows = 360.0 / step;
     if (!(step >= finest_step_deg && step <= coarsest_step_deg) || std::abs(rows - std::round(rows)) > 1e-6) {
@@ -81,7 +82,8 @@ void setup_regrind(CLI::App& app, Action& action) {
         ->type_name("FOLDER");
     command->add_option("--step", options->step_deg, "with --table: degrees from row to row (1)")
         ->type_name("DEG");
-    command->add_flag("--overwrite", options->overwrite, "with --table: replace files");
+    add_report_option(*command, options->report);
+    command->add_flag("--overwrite", options->overwrite, "with --table or --report: replace files");
     command->add_option("--limits", options->limits, "limits of the shop (common practice)")
         ->type_name("FILE");
     add_setup_option(*command, options->setup);
@@ -116,6 +118,11 @@ Exit run_regrind(const RegrindCommandOptions& options) {
     }
     if (!options.table.empty()) {
         write_grind_tables(result, options.table, options.step_deg.value_or(1.0), options.overwrite);
+    }
+    if (!options.report.empty()) {
+        write_page(present_regrind_json(result),
+                   fmt::format("{}: {}", one_line(result.plan.used.id), headline(result.plan.verdict)),
+                   present_regrind(result, false), options.report, options.overwrite);
     }
     if (options.json) {
         write_stdout(present_regrind_json(result));

@@ -24,6 +24,7 @@ struct RegrindCommandOptions {
     std::string setup, reference_setup;
     std::string units;  // "mm", "in", or empty: the used run's
     bool json = false;
+    std::string report;  // a file, or empty: none
     bool no_color = false;
 };
 

@@ -29,6 +29,15 @@ void add_json_option(CLI::App& command, bool& json) {
     command.add_flag("--json", json, "print one JSON object and nothing else");
 }
 
+void add_report_option(CLI::App& command, std::string& file) {
+    command.add_option("--report", file, "write the report, one HTML page")->type_name("FILE");
+}
+
+void add_page_options(CLI::App& command, PageFile& page) {
+    add_report_option(command, page.file);
+    command.add_flag("--overwrite", page.overwrite, "replace a page that is there");
+}
+
 void add_lobe_option(CLI::App& command, std::vector<std::string>& lobes, const std::string& help) {
     command.add_option("--lobe", lobes, help)->type_name("NAME")->allow_extra_args(false);
 }

@@ -24,6 +24,17 @@ Units units_or(const std::string& units, Units otherwise);
 /// `--json`.
 void add_json_option(CLI::App& command, bool& json);
 
+/// Where a report's page goes; none where `file` is empty.
+struct PageFile {
+    std::string file;
+    bool overwrite = false;
+};
+
+/// `--report FILE` and `--overwrite`.
+void add_page_options(CLI::App& command, PageFile& page);
+/// `--report FILE` for a command that has an `--overwrite` of its own.
+void add_report_option(CLI::App& command, std::string& file);
+
 /// `--lobe NAME`, as often as wanted; `help` says what it shows of a lobe.
 void add_lobe_option(CLI::App& command, std::vector<std::string>& lobes, const std::string& help);
 

@@ -36,7 +36,7 @@ void add_output_options(CLI::App& command, OutputOptions& options) {
     add_json_option(command, options.json);
     command.add_flag("--curves", options.curves, "with --json: add each lobe's curves");
     command.add_option("--csv", options.csv, "write each lobe's curves as a CSV file")->type_name("FOLDER");
-    command.add_option("--report", options.report, "write the report, one HTML page")->type_name("FILE");
+    add_report_option(command, options.report);
     command.add_option("--figures", options.figures, "write every chart as an SVG file")->type_name("FOLDER");
     command.add_flag("--overwrite", options.overwrite, "replace files that are there");
     command.add_option("--curve-points", options.curve_points, "points of a curve (720)")->type_name("N");

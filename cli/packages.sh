@@ -28,6 +28,11 @@ need() {
     quietly $as_root env DEBIAN_FRONTEND=noninteractive apt-get -qy --no-install-recommends install $missing
 }
 
+# npm, from wherever it came.
+npm_there() {
+    command -v npm >/dev/null || need nodejs npm
+}
+
 # Runs a command whose output matters only when it fails.
 quietly() {
     said=$(mktemp)

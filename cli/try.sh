@@ -11,7 +11,8 @@ out=build/try
 
 echo "[1/3] packages"
 need g++ cmake ninja-build libeigen3-dev libfmt-dev libboost-dev libtomlplusplus-dev libcli11-dev nlohmann-json3-dev \
-    libserialport-dev pkg-config
+    libserialport-dev pkg-config duktape-dev
+npm_there
 
 echo "[2/3] building $program"
 # A build folder that is there already keeps its settings.

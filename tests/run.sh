@@ -39,6 +39,12 @@ sources() {
     find rig analysis cli tests -name '*.cpp' -o -name '*.hpp' | sort
 }
 
+packages() {
+    need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev libtomlplusplus-dev libcli11-dev \
+        nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev duktape-dev python3 python3-serial clang chromium
+    npm_there
+}
+
 formatting() {
     sources | xargs clang-format --dry-run -Werror
 }
@@ -98,9 +104,7 @@ optimised_a_little='-O1 -g1 -D_GLIBCXX_ASSERTIONS'
 # Of the undefined behaviours those that the address sanitizer doesn't stop at anyway; all of them would double the build.
 undefined=shift,integer-divide-by-zero,signed-integer-overflow,float-cast-overflow,bounds,return,unreachable,bool,enum
 
-stage packages need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev \
-    libtomlplusplus-dev libcli11-dev nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev \
-    python3 python3-serial clang
+stage packages packages
 stage "house rules" house_rules
 stage formatting formatting
 stage "build, warnings as errors" build build-release all -DCMAKE_BUILD_TYPE=Release -DLOBEWRIGHT_WERROR=ON

@@ -163,13 +163,29 @@ Json cautions() {
         "The decision stays with a qualified machinist; local shop-safety rules come first."};
 }
 
+std::string made_by() {
+    return fmt::format("Made by lobewright {}", LOBEWRIGHT_VERSION);
+}
+
+std::string compact(const Json& json) {
+    return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
 }  // namespace
+
+std::string page_data(const std::string& json, const std::string& headline) {
+    return compact({{"format", "lobewright-report/1"},
+                    {"made_by", made_by()},
+                    {"headline", headline},
+                    {"cautions", cautions()},
+                    {"result", Json::parse(json)}});
+}
 
 std::string report_data(const ReportSources& sources) {
     const Result& result = *sources.result;
     const double per = mm_per(result.units);
     Json json{{"format", "lobewright-report/1"},
-              {"made_by", fmt::format("Made by lobewright {}", LOBEWRIGHT_VERSION)},
+              {"made_by", made_by()},
               {"headline", say_verdict(result) + say_lobes_behind(result)},
               {"because", say_because(result)},
               {"next", next_steps(result)},
@@ -192,7 +208,7 @@ std::string report_data(const ReportSources& sources) {
     budget.figures = result.figures;
     budget.units = result.units;
     json["budget"] = Json::parse(present_budget_json(budget));
-    return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+    return compact(json);
 }
 
 }  // namespace lobewright

@@ -10,4 +10,7 @@ namespace lobewright {
 
 std::string report_data(const ReportSources& sources);
 
+/// The same for a page about something else than a judged cam: `json` is what the command prints with `--json`.
+std::string page_data(const std::string& json, const std::string& headline);
+
 }  // namespace lobewright

@@ -28,4 +28,10 @@ void write_report(const Result& result, const Run* reference, const Run& used, c
     write_file(files.page, report_page(data, title, present_screen(result, false)));
 }
 
+void write_page(const std::string& json, const std::string& headline, const std::string& plain,
+                const std::filesystem::path& page, bool overwrite) {
+    if (!overwrite) refuse_existing({page});
+    write_file(page, report_page(page_data(json, headline), headline, plain));
+}
+
 }  // namespace lobewright

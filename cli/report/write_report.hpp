@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <filesystem>
+#include <string>
 
 #include "analysis/run/run.hpp"
 #include "analysis/support/bench_set_up.hpp"
@@ -24,5 +25,10 @@ std::size_t report_u95_each(std::size_t curve_points);
 /// written.
 void write_report(const Result& result, const Run* reference, const Run& used, const BenchSetUp& set_up,
                   const ReportFiles& files);
+
+/// A page about something else: `json` is what the command prints with `--json`, `plain` what it prints without. Throws
+/// like write_report.
+void write_page(const std::string& json, const std::string& headline, const std::string& plain,
+                const std::filesystem::path& page, bool overwrite);
 
 }  // namespace lobewright

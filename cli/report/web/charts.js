@@ -3,7 +3,8 @@
 import { escapeText, placesOf, sayFigure, sayNumber } from './say.js';
 import { flatStretch, fromNose, magnification, newLift, ramps, unrolled } from './lobe_model.js';
 
-export var fontFamily = 'system-ui, "Segoe UI", "DejaVu Sans", sans-serif';
+// Without quotes: they would end the attribute that the font stands in.
+export var fontFamily = 'system-ui, Segoe UI, DejaVu Sans, sans-serif';
 
 function axis(look, name, more) {
   var theme = look.theme, out = {
@@ -21,6 +22,7 @@ function degreesAxis(look) {
 
 function lengthAxis(look, name, more) {
   var out = axis(look, name + ', ' + look.units, { type: 'value', scale: true, nameGap: 52 });
+  out.axisLine.onZero = false;
   for (var key in more) out[key] = more[key];
   return out;
 }
@@ -161,7 +163,7 @@ export function taperChart(lobe, look) {
     most = Math.max(most, side * limits.least_ramp_taper);
     least = Math.min(least, side * limits.least_ramp_taper);
   }
-  series[0].markLine = { silent: true, symbol: 'none', data: lines };
+  series[0].markLine = { silent: true, symbol: 'none', precision: 9, data: lines };
   var room = 0.14 * (most - least);
   var option = frame(look, degreesAxis(look),
     lengthAxis(look, 'taper, rear high positive', { max: most + 1.6 * room, min: least - room,
@@ -216,23 +218,23 @@ function second(p) { return p[1]; }
 
 /** Wear over angle and width; between the two edges the surface is straight across. */
 export function unrolledChart(lobe, look) {
-  var theme = look.theme, c = unrolled(lobe.curves, lobe.noseDeg), across = 9, perCell = Math.max(1, Math.round(c.deg.length / 180));
+  var theme = look.theme, c = unrolled(lobe.curves, lobe.noseDeg), across = 7;
   var columns = [], rows = [], data = [], most = 0;
   for (var row = 0; row < across; ++row) rows.push(sayNumber(lobe.width * ((row + 0.5) / across - 0.5), 1));
-  for (var g = 0; g < c.deg.length; g += perCell) {
-    var at = Math.min(g + (perCell >> 1), c.deg.length - 1);
+  for (var deg = -180, at = 0; deg < 180; deg += 3) {
+    while (at < c.deg.length - 1 && c.deg[at] < deg) ++at;
     for (var r = 0; r < across; ++r) {
       var share = (r + 0.5) / across, wear = (1 - share) * c.wear_front[at] + share * c.wear_rear[at];
       data.push([columns.length, r, wear]);
       most = Math.max(most, wear);
     }
-    columns.push(sayNumber(c.deg[at], 0));
+    columns.push(sayNumber(deg, 0));
   }
   var option = frame(look,
     axis(look, 'cam degrees from the nose', { type: 'category', data: columns, nameGap: 26, splitLine: { show: false },
-      axisTick: { show: false }, axisLabel: { color: theme.faint, fontSize: 12, hideOverlap: true, interval: Math.ceil(columns.length / 12) - 1 } }),
+      axisTick: { show: false }, axisLabel: { color: theme.faint, fontSize: 12, hideOverlap: true, interval: function (i) { return i % 20 === 0; } } }),
     axis(look, 'front  ·  from the middle, ' + look.units + '  ·  rear', { type: 'category', data: rows, nameGap: 46,
-      axisTick: { show: false }, splitLine: { show: false }, axisLabel: { color: theme.faint, fontSize: 12, interval: 3 } }),
+      axisTick: { show: false }, splitLine: { show: false }, axisLabel: { color: theme.faint, fontSize: 12, interval: 2 } }),
     [{ type: 'heatmap', name: 'metal lost', data: data, silent: false, emphasis: { disabled: true }, itemStyle: { borderWidth: 0 } }], null);
   option.grid.right = 96;
   option.tooltip.trigger = 'item';
@@ -276,7 +278,7 @@ export function stripeChart(lobe, look) {
   series.push(curve('from', deg, low, { color: theme.front, width: 1, type: 'solid' }),
     curve('to', deg, high, { color: theme.front, width: 1, type: 'solid' }));
   var option = frame(look, degreesAxis(look),
-    axis(look, 'front  ·  from the middle, ' + look.units + '  ·  rear', { type: 'value', min: -width / 2, max: width / 2, nameGap: 46 }),
+    axis(look, 'front  ·  from the middle, ' + look.units + '  ·  rear', { type: 'value', min: -width / 2, max: width / 2, nameGap: 46, axisLine: { onZero: false, lineStyle: { color: theme.faint } } }),
     series, series.slice(0, seen.length ? 2 : 1).map(function (s) { return s.name; }));
   option.tooltip.formatter = hover(look);
   return option;
@@ -295,7 +297,7 @@ export function alongChart(rows, name, limit, look) {
   var most = 0, least = 0;
   whiskers.forEach(function (w) { most = Math.max(most, w[2]); least = Math.min(least, w[1]); });
   if (limit) {
-    bars.markLine = { silent: true, symbol: 'none', data: [limitLine(look, limit.value, limit.name)] };
+    bars.markLine = { silent: true, symbol: 'none', precision: 9, data: [limitLine(look, limit.value, limit.name)] };
     if (limit.value < 3 * most) most = Math.max(most, limit.value);
   }
   var option = frame(look,
@@ -322,16 +324,41 @@ export function alongChart(rows, name, limit, look) {
 
 export function thrustChart(thrust, look) {
   var theme = look.theme, deg = [], push = [];
-  thrust.through_turn.forEach(function (p) { deg.push(p.cam_deg); push.push(p.push_n); });
+  thrust.through_turn.slice().sort(function (a, b) { return a.cam_deg - b.cam_deg; })
+    .forEach(function (p) { deg.push(p.cam_deg); push.push(p.push_n); });
   var all = curve('all lobes together', deg, push, { color: theme.ink, width: 2, type: 'solid' });
-  all.markLine = { silent: true, symbol: 'none', data: [
+  all.markLine = { silent: true, symbol: 'none', precision: 9, data: [
     { yAxis: 0, lineStyle: { color: theme.faint, type: 'solid', width: 1 }, label: { show: false } },
     limitLine(look, thrust.mean_n, 'mean')] };
   var option = frame(look,
-    axis(look, 'cam degrees of the run', { type: 'value', min: 'dataMin', max: 'dataMax', nameGap: 26 }),
+    axis(look, 'cam degrees of the run', { type: 'value', min: -180, max: 180, interval: 60, nameGap: 26 }),
     axis(look, 'push, N, to the rear positive', { type: 'value', nameGap: 46 }), [all], null);
   option.tooltip.formatter = function (items) {
     return items.length ? sayNumber(items[0].value[0], 0) + '°<br><b>' + sayNumber(items[0].value[1], 2) + '</b> N' : '';
+  };
+  return option;
+}
+
+/** A figure against hours run: every run with its interval, the rate, and the limit where there is one. */
+export function historyChart(trend, name, look) {
+  var theme = look.theme, points = trend.at.map(function (p) { return [p.hours, p.value.value, p.value.u95]; });
+  var most = 0, least = 0;
+  points.forEach(function (p) { most = Math.max(most, p[1] + p[2]); least = Math.min(least, p[1] - p[2]); });
+  var dots = { type: 'scatter', name: name, data: points, symbolSize: 9, itemStyle: { color: theme.front }, emphasis: { disabled: true } };
+  if (trend.limit !== undefined && trend.limit !== null) {
+    dots.markLine = { silent: true, symbol: 'none', precision: 9, data: [limitLine(look, trend.limit, 'limit')] };
+    if (trend.limit < 4 * most) most = Math.max(most, trend.limit);
+  }
+  var whiskers = { type: 'custom', name: ' 95 %', data: points, silent: true, tooltip: { show: false }, renderItem: function (params, api) {
+    var a = api.coord([api.value(0), api.value(1) - api.value(2)]), b = api.coord([api.value(0), api.value(1) + api.value(2)]);
+    return { type: 'line', shape: { x1: a[0], y1: a[1], x2: b[0], y2: b[1] }, style: { stroke: theme.ink, lineWidth: 1.6 } };
+  } };
+  var option = frame(look, axis(look, 'hours run', { type: 'value', min: 0, nameGap: 26 }),
+    lengthAxis(look, name, { max: 1.12 * most || 1, min: 1.12 * least, axisLabel: { color: theme.faint, fontSize: 12, showMaxLabel: false,
+      showMinLabel: least === 0, formatter: function (v) { return sayNumber(v, placesOf(look.units) - 1); } } }), [dots, whiskers], null);
+  option.tooltip.trigger = 'item';
+  option.tooltip.formatter = function (item) {
+    return sayNumber(item.value[0], 1) + ' h<br><b>' + sayFigure({ value: item.value[1], u95: item.value[2] }, placesOf(look.units)) + '</b> ' + look.units;
   };
   return option;
 }

@@ -1,0 +1,130 @@
+// chart_slots.js: where charts stand in the page: drawn when they come into sight, again when the page's look or width
+// changes, all of them for print; read off by mouse and by arrow keys.
+import * as echarts from 'echarts/core';
+import { BarChart, CustomChart, HeatmapChart, LineChart, ScatterChart } from 'echarts/charts';
+import {
+  GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent, TitleComponent, TooltipComponent, VisualMapComponent
+} from 'echarts/components';
+import { SVGRenderer } from 'echarts/renderers';
+import { el } from './dom.js';
+import { dark, light } from './theme.js';
+
+echarts.use([BarChart, CustomChart, HeatmapChart, LineChart, ScatterChart, GridComponent, LegendComponent, MarkAreaComponent,
+  MarkLineComponent, TitleComponent, TooltipComponent, VisualMapComponent, SVGRenderer]);
+
+const charts = [];
+const drawings = [];
+const printWidth = 680;  // of the text on A4 and Letter with their margins, in CSS pixels
+let inPrint = false;
+
+function isDark() {
+  const chosen = document.documentElement.dataset.look;
+  return !inPrint && (chosen ? chosen === 'dark' : matchMedia('(prefers-color-scheme: dark)').matches);
+}
+export function theme() { return isDark() ? dark : light; }
+
+/** Calls `redraw` now and whenever the look changes. */
+export function keepDrawn(redraw) {
+  drawings.push(redraw);
+  redraw();
+}
+
+/** Draws the lobe's charts that aren't drawn yet: they have come into the page. */
+export function drawLobe(index) {
+  for (const slot of charts) if (slot.lobe && slot.lobe.index === index && !slot.on) draw(slot);
+}
+
+function lookOf(slot) {
+  return { theme: theme(), units: slot.units, title: null, width: slot.holder.clientWidth, height: slot.holder.clientHeight };
+}
+
+function draw(slot) {
+  if (!slot.holder.clientWidth) return;
+  if (slot.on) slot.on.dispose();
+  slot.on = echarts.init(slot.holder, null, { renderer: 'svg' });
+  slot.option = slot.chart.draw(slot.lobe, lookOf(slot));
+  slot.on.setOption(slot.option);
+  slot.at = -1;
+  if (slot.group) slot.on.group = slot.group;
+  if (slot.group) echarts.connect(slot.group);
+}
+
+/** Arrow keys move the cursor along a chart, as the mouse does. */
+function steer(slot, event) {
+  const step = { ArrowLeft: -1, ArrowRight: 1, PageUp: -20, PageDown: 20 }[event.key];
+  if (event.key === 'Escape' && slot.on) slot.on.dispatchAction({ type: 'hideTip' });
+  if (!step || !slot.on || slot.chart.square) return;
+  event.preventDefault();
+  const series = slot.option.series.findIndex(s => s.type !== 'custom' && s.type !== 'scatter');
+  const count = slot.option.series[series].data.length;
+  slot.at = slot.at < 0 ? Math.floor(count / 2) : Math.min(count - 1, Math.max(0, slot.at + step));
+  slot.on.dispatchAction({ type: 'showTip', seriesIndex: series, dataIndex: slot.at });
+}
+
+export function chartBlock(chart, lobe, group, units) {
+  const title = lobe ? `Lobe ${lobe.name}: ${chart.title.toLowerCase()}` : chart.title;
+  const holder = el('div', {
+    class: chart.square ? 'chart square' : 'chart', tabindex: 0, role: 'img', 'data-chart': chart.key,
+    'aria-label': `${title}. ${chart.says}${chart.square ? '' : ' Left and right arrow keys read it off.'}`
+  });
+  const slot = { chart, lobe, holder, units, group: chart.wide ? group : null, on: null, at: -1 };
+  holder.addEventListener('keydown', event => steer(slot, event));
+  charts.push(slot);
+  return el('figure', { class: chart.wide ? 'wide' : null }, el('figcaption', {}, el('strong', {}, chart.title), ' ', chart.says), holder);
+}
+
+const seen = new IntersectionObserver(entries => {
+  for (const entry of entries) {
+    const slot = charts.find(c => c.holder === entry.target);
+    if (entry.isIntersecting && slot && !slot.on) draw(slot);
+  }
+}, { rootMargin: '300px' });
+
+const resized = new ResizeObserver(entries => {
+  for (const entry of entries) {
+    const slot = charts.find(c => c.holder === entry.target);
+    if (slot && slot.on && !inPrint && entry.contentRect.width) draw(slot);
+  }
+});
+
+export function redrawAll() {
+  for (const slot of charts) if (slot.on) draw(slot);
+  for (const redraw of drawings) redraw();
+}
+
+function toPrint() {
+  inPrint = true;
+  document.documentElement.classList.add('printing');
+  for (const slot of charts) {
+    slot.holder.style.width = (slot.chart.square ? 400 : slot.chart.wide ? printWidth : printWidth / 2 - 10) + 'px';
+    draw(slot);
+  }
+  redrawAll();
+}
+
+function fromPrint() {
+  inPrint = false;
+  document.documentElement.classList.remove('printing');
+  for (const slot of charts) slot.holder.style.width = '';
+  redrawAll();
+}
+
+export function lookButton() {
+  const button = el('button', { type: 'button', class: 'look' }, 'dark / light');
+  button.addEventListener('click', () => {
+    document.documentElement.dataset.look = isDark() ? 'light' : 'dark';
+    redrawAll();
+  });
+  return button;
+}
+
+/** Once the page is built. */
+export function watchCharts() {
+  for (const slot of charts) {
+    seen.observe(slot.holder);
+    resized.observe(slot.holder);
+  }
+  window.addEventListener('beforeprint', toPrint);
+  window.addEventListener('afterprint', fromPrint);
+  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
+}
