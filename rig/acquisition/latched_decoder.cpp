@@ -128,8 +128,8 @@ void LatchedDecoder::hello(const Hello& hello) {
     hello_ = hello;
     greeted_ = true;
     last_.reset();
-    listener_(RigBack{clock_.restart(host_us_), hello.name, hello.counts_per_rev,
-                      static_cast<double>(hello.step_nm) / 1e6, hello.turns});
+    clock_.restart(host_us_);
+    say_back();
 }
 
 void LatchedDecoder::stopped(const Stopped& stopped) {
@@ -178,8 +178,7 @@ void LatchedDecoder::numbered(const Head& head, const RigMessage& message) {
     }
     if (found == Fit::behind && hello_since_) {
         drop_held();
-        listener_(RigBack{now(), hello_->name, hello_->counts_per_rev,
-                          static_cast<double>(hello_->step_nm) / 1e6, hello_->turns});
+        say_restarted();
         return begin_anew(head, message);
     }
     if (!held_ || fit(held_->head, head) != Fit::follows) {
@@ -195,8 +194,7 @@ void LatchedDecoder::numbered(const Head& head, const RigMessage& message) {
         forgive_jump(held.head);
         accept(held.head, held.message);
     } else {
-        listener_(RigBack{now(), hello_->name, hello_->counts_per_rev,
-                          static_cast<double>(hello_->step_nm) / 1e6, hello_->turns});
+        say_restarted();
         begin_anew(held.head, held.message);
     }
     accept(head, message);
@@ -258,6 +256,16 @@ void LatchedDecoder::say_damaged() {
     const std::uint64_t amount = std::exchange(damaged_, 0);
     trouble(TroubleKind::line_damaged, amount,
             fmt::format("{} from the controller damaged on the way", plural(amount, "line")));
+}
+
+void LatchedDecoder::say_back() {
+    listener_(RigBack{now(), hello_->name, hello_->counts_per_rev,
+                      static_cast<double>(hello_->step_nm) / 1e6, hello_->turns});
+}
+
+void LatchedDecoder::say_restarted() {
+    listener_(RigTrouble{now(), TroubleKind::restarted, 1, "the controller started afresh"});
+    say_back();
 }
 
 void LatchedDecoder::drop_held() {

@@ -56,6 +56,8 @@ private:
     void accept(const Head& head, const RigMessage& message);
     void take(const Head& head, const RigMessage& message);
     void say_damaged();
+    void say_back();
+    void say_restarted();
     void drop_held();
     void lost(std::uint32_t lines);
     void trouble(TroubleKind kind, std::uint64_t amount, std::string says);

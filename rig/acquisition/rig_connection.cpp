@@ -166,6 +166,8 @@ struct RigConnection::State : std::enable_shared_from_this<RigConnection::State>
         if (!polled.empty()) interval = static_cast<std::int64_t>(link.device().line.ask_every_ms * 1000.0);
         if (now - watch.asked_us < interval || (answered && !silent && polled.empty())) return;
         if (description.latched()) to_controller({RigOrder::Kind::hello});
+        // A controller that streams is never silent for so long: it began anew, or the order to start was lost.
+        if (answered && silent) ask_again();
         if (!polled.empty()) link.send(polled);
         watch.asked_us = now;
         if (!silent || !settled()) return;

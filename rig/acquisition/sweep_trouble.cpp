@@ -78,6 +78,8 @@ std::string trouble_words(const SweepTrouble& trouble) {
             return fmt::format("drift {:.3f} mm over a turn", 1e-3 * static_cast<double>(trouble.amount));
         case SweepTroubleKind::unplugged:
             return "unplugged" + at;
+        case SweepTroubleKind::restarted:
+            return "the controller started afresh" + at;
         case SweepTroubleKind::not_answering:
             return "the rig doesn't answer" + at;
         case SweepTroubleKind::motor_halted:
@@ -123,6 +125,8 @@ std::string_view trouble_advice(SweepTroubleKind kind) {
             return "let the rig warm through, check the stands, then repeat";
         case SweepTroubleKind::unplugged:
             return "plug it in again: the sweep goes on";
+        case SweepTroubleKind::restarted:
+            return "turn on to the index mark; look to the rig's power";
         case SweepTroubleKind::not_answering:
             return "look to the rig's power";
         case SweepTroubleKind::motor_halted:

@@ -117,6 +117,8 @@ SweepTroubleKind kind_of(TroubleKind kind) {
             return SweepTroubleKind::overrun;
         case TroubleKind::motor_halted:
             return SweepTroubleKind::motor_halted;
+        case TroubleKind::restarted:
+            return SweepTroubleKind::restarted;
         case TroubleKind::not_answering:
             return SweepTroubleKind::not_answering;
         case TroubleKind::unplugged:
