@@ -22,10 +22,11 @@ void print(const std::string& text) {
 
 void tell_decode() {
     const DecodeCost cost = decode_cost();
-    print(fmt::format("| line decoder, a line | {:.0f} ns | |\n"
-                      "| bare loop over the same bytes | {:.0f} ns | |\n"
-                      "| ratio | {:.2f} | 1.5 at most |\n",
-                      cost.decoder_ns, cost.bare_ns, cost.decoder_ns / cost.bare_ns));
+    print(
+        fmt::format("| line decoder, a line | {:.0f} ns | |\n"
+                    "| bare loop over the same bytes | {:.0f} ns | |\n"
+                    "| ratio | {:.2f} | 1.5 at most |\n",
+                    cost.decoder_ns, cost.bare_ns, cost.decoder_ns / cost.bare_ns));
 }
 
 void tell_pipeline(std::uint32_t lines) {
@@ -37,7 +38,8 @@ void tell_pipeline(std::uint32_t lines) {
         "| lines a second, receiving side on one core | {:.2f} million | 1 million |\n"
         "| lines a second of processor time (user alone) | {:.2f} million ({:.2f}) | |\n"
         "| most memory after a tenth, after all | {:.1f} MB, {:.1f} MB | flat |\n",
-        p.lines, p.events, p.replayed, p.lost, millions / p.wall_s, millions / p.cpu_s, millions / p.user_s, 1e-3 * static_cast<double>(p.early_kb), 1e-3 * static_cast<double>(p.late_kb)));
+        p.lines, p.events, p.replayed, p.lost, millions / p.wall_s, millions / p.cpu_s, millions / p.user_s,
+        1e-3 * static_cast<double>(p.early_kb), 1e-3 * static_cast<double>(p.late_kb)));
 }
 
 void tell_ports(double seconds) {
@@ -47,15 +49,18 @@ void tell_ports(double seconds) {
         "| the same, sweeping | {:.1f} % | 10 % |\n"
         "| memory at a place, before and after {:.0f} s | {:.1f} MB, {:.1f} MB | flat |\n"
         "| memory after {:.0f} s of sweeping | {:.1f} MB | |\n",
-        100.0 * t.share_waiting, 100.0 * t.share_sweeping, seconds, 1e-3 * static_cast<double>(t.waiting_early_kb),
-        1e-3 * static_cast<double>(t.waiting_late_kb), seconds, 1e-3 * static_cast<double>(t.sweeping_kb)));
+        100.0 * t.share_waiting, 100.0 * t.share_sweeping, seconds,
+        1e-3 * static_cast<double>(t.waiting_early_kb), 1e-3 * static_cast<double>(t.waiting_late_kb),
+        seconds, 1e-3 * static_cast<double>(t.sweeping_kb)));
 }
 
 void tell_screen(std::size_t samples) {
     const ScreenDelay d = screen_delay(samples);
-    print(fmt::format("| byte in to figure on screen, {} samples: median, 99 %, worst | {:.1f} ms, {:.1f} ms, {:.1f} ms | |\n"
-                      "| within 50 ms | {:.2f} % | 99 % |\n",
-                      d.samples, d.median_ms, d.p99_ms, d.worst_ms, 100.0 * d.within_50_ms));
+    print(
+        fmt::format("| byte in to figure on screen, {} samples: median, 99 %, worst | {:.1f} ms, {:.1f} ms, "
+                    "{:.1f} ms | |\n"
+                    "| within 50 ms | {:.2f} % | 99 % |\n",
+                    d.samples, d.median_ms, d.p99_ms, d.worst_ms, 100.0 * d.within_50_ms));
 }
 
 }  // namespace

@@ -38,8 +38,8 @@ std::vector<std::string> sweep_words(const std::string& run, const char* option,
     return words;
 }
 
-void want(bool held, const std::string& what) {
-    if (!held) throw std::runtime_error("never shown: " + what);
+void want(PtyProgram& program, const std::string& what) {
+    if (!program.shows(what)) throw std::runtime_error("never shown: " + what + "\nbut: " + program.shown());
 }
 
 struct Use {
@@ -83,9 +83,11 @@ void send_readings(int master, Device device) {
         const auto count = static_cast<std::int64_t>(turned_deg / 360.0 * counts_per_rev);
         const double mm = 6.0 + 3.0 * std::cos(turned_deg * 3.14159265358979323846 / 180.0);
         text.clear();
-        while (sent + static_cast<double>(text.size()) < 1e-6 * full_line_per_s * static_cast<double>(now - begun)) {
+        while (sent + static_cast<double>(text.size()) <
+               1e-6 * full_line_per_s * static_cast<double>(now - begun)) {
             if (device != Device::counter) {
-                fmt::format_to(std::back_inserter(text), "{:+09.4f}\r\n", device == Device::front ? mm : mm + 0.01);
+                fmt::format_to(std::back_inserter(text), "{:+09.4f}\r\n",
+                               device == Device::front ? mm : mm + 0.01);
             } else if (count / counts_per_rev >= marks) {
                 fmt::format_to(std::back_inserter(text), "Z {:+08d}\r\n", counts_per_rev * marks++);
             } else {
@@ -99,8 +101,10 @@ void send_readings(int master, Device device) {
 
 std::string rig_toml(const std::string& counter, const std::string& front, const std::string& rear) {
     return fmt::format(
-        "[counter]\nport = \"{}\"\nbaud = 921600\npattern = 'C ([+-]\\d+)'\nindex_pattern = 'Z ([+-]\\d+)'\n"
-        "counts_per_rev = {}\n[front]\nport = \"{}\"\nbaud = 921600\npattern = '([+-]\\d+\\.\\d+)'\nunit = \"mm\"\n"
+        "format = \"lobewright-rig/1\"\n[counter]\nport = \"{}\"\nbaud = 921600\npattern = 'C "
+        "([+-]\\d+)'\nindex_pattern = 'Z ([+-]\\d+)'\n"
+        "counts_per_rev = {}\n[front]\nport = \"{}\"\nbaud = 921600\npattern = '([+-]\\d+\\.\\d+)'\nunit = "
+        "\"mm\"\n"
         "[rear]\nport = \"{}\"\nbaud = 921600\npattern = '([+-]\\d+\\.\\d+)'\nunit = \"mm\"\n",
         counter, counts_per_rev, front, rear);
 }
@@ -194,7 +198,7 @@ ThreePorts three_ports(double seconds) {
     const std::string toml = folder / "rig.toml";
     std::ofstream(toml) << rig_toml(counter.port(), front.port(), rear.port());
     PtyProgram program(sweep_words(folder / "run", "--rig", toml));
-    want(program.shows("Enter when set"), "Enter when set");
+    want(program, "Enter when set");
     ThreePorts found;
     found.seconds = seconds;
     const auto share = [&](double& into) {
@@ -208,7 +212,7 @@ ThreePorts three_ports(double seconds) {
     watch(program, 2.0);
     std::tie(found.waiting_early_kb, found.waiting_late_kb) = share(found.share_waiting);
     program.press("\n");
-    want(program.shows("missing:"), "missing:");
+    want(program, "missing:");
     found.sweeping_kb = share(found.share_sweeping).second;
     program.press("q");
     program.ends();
@@ -222,9 +226,9 @@ ScreenDelay screen_delay(std::size_t samples) {
         ::mmap(nullptr, size, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0));
     Peer peer([&](int master) { send_samples(master, samples, sent_us); });
     PtyProgram program(sweep_words(folder / "run", "--port", peer.port()));
-    want(program.shows("Enter when set"), "Enter when set");
+    want(program, "Enter when set");
     program.press("\n");
-    want(program.shows("missing:"), "missing:");
+    want(program, "missing:");
     Rows rows;
     std::vector<double> delays_ms;
     std::size_t read = 0, shown = 0;
@@ -256,8 +260,9 @@ ScreenDelay screen_delay(std::size_t samples) {
     found.median_ms = part(0.5);
     found.p99_ms = part(0.99);
     found.worst_ms = delays_ms.back();
-    found.within_50_ms = static_cast<double>(std::lower_bound(delays_ms.begin(), delays_ms.end(), 50.0) - delays_ms.begin()) /
-                         static_cast<double>(delays_ms.size());
+    found.within_50_ms =
+        static_cast<double>(std::lower_bound(delays_ms.begin(), delays_ms.end(), 50.0) - delays_ms.begin()) /
+        static_cast<double>(delays_ms.size());
     return found;
 }
 
