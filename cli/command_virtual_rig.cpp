@@ -3,21 +3,19 @@
 #include <atomic>
 #include <cmath>
 #include <csignal>
-#include <cstdio>
-#include <fcntl.h>
 #include <fstream>
 #include <iterator>
 #include <memory>
 #include <optional>
-#include <termios.h>
-#include <unistd.h>
 
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
+#include "cli/key_reader.hpp"
 #include "cli/output.hpp"
+#include "cli/truth_file.hpp"
 #include "rig/acquisition/rig_description.hpp"
 #include "rig/virtual/serve.hpp"
 
@@ -64,62 +62,6 @@ std::atomic<bool> told_to_end{false};
 void end_by_signal(int) {
     told_to_end = true;
 }
-
-/// Keys one by one, as long as it lives; nothing where standard input is no terminal.
-class Keys {
-public:
-    Keys() {
-        if (::isatty(STDIN_FILENO) != 1 || ::isatty(STDOUT_FILENO) != 1) return;
-        if (::tcgetattr(STDIN_FILENO, &before_) != 0) return;
-        termios now = before_;
-        now.c_lflag &= ~static_cast<tcflag_t>(ICANON | ECHO);
-        now.c_cc[VMIN] = 0;  // a read that finds no key doesn't wait
-        now.c_cc[VTIME] = 0;
-        here_ = ::tcsetattr(STDIN_FILENO, TCSANOW, &now) == 0;
-    }
-    ~Keys() {
-        if (here_) ::tcsetattr(STDIN_FILENO, TCSANOW, &before_);
-    }
-    Keys(const Keys&) = delete;
-    Keys& operator=(const Keys&) = delete;
-    [[nodiscard]] int descriptor() const { return here_ ? STDIN_FILENO : -1; }
-
-private:
-    termios before_{};
-    bool here_ = false;
-};
-
-/// The truth, into a file of its own.
-class TruthFile {
-public:
-    explicit TruthFile(const std::string& name) : name_(name) {
-        if (name.empty()) return;
-        file_.reset(std::fopen(name.c_str(), "we"));
-        if (!file_) throw IoError(fmt::format("{}: can't be written", name));
-        std::fputs("# lobewright-truth/1\n", file_.get());
-    }
-    [[nodiscard]] TruthLog log() {
-        if (!file_) return {};
-        return [this](std::string_view line) {
-            std::fwrite(line.data(), 1, line.size(), file_.get());
-            std::fputc('\n', file_.get());
-        };
-    }
-    /// Throws IoError when not all of it could be written.
-    void close() {
-        if (!file_) return;
-        const bool bad = std::ferror(file_.get()) != 0;
-        if (std::fclose(file_.release()) != 0 || bad)
-            throw IoError(fmt::format("{}: couldn't be written whole", name_));
-    }
-
-private:
-    struct Close {
-        void operator()(std::FILE* file) const { static_cast<void>(std::fclose(file)); }
-    };
-    std::string name_;
-    std::unique_ptr<std::FILE, Close> file_;
-};
 
 double speed_of(const std::string& text) {
     if (text == "max") return 0.0;
@@ -195,7 +137,7 @@ RigDescription description_of(const std::vector<Plugged>& outlets, const Virtual
 
 void serve_until_told(const Served& rig, std::vector<Plugged>& outlets,
                       const VirtualRigCommandOptions& options) {
-    const Keys keys;
+    const KeyReader keys;
     ServeOptions how;
     how.speed = speed_of(options.speed);
     how.control = options.control;

@@ -81,10 +81,10 @@ std::vector<Seating> take_seatings(const Run& run, const RigSideOptions& options
     RigSide side(rig, new_capture(run.folder), queue);
     side.start(1);
     write_stdout(
-        "The front-to-rear zero: lay a true parallel under both tips, resting where the cam\n"
-        "rests. Unplug any drive before you reach in; the parallel is heavy, its edges are sharp.\n"
-        "A rig that sends a reading each few counts wants its encoder's shaft turned a little\n"
-        "while readings are taken.\n");
+        "The front-to-rear zero: lay a true parallel under both tips, resting where the\n"
+        "cam rests. Unplug any drive before you reach in; the parallel is heavy, its\n"
+        "edges are sharp. A rig that sends a reading each few counts wants its encoder's\n"
+        "shaft turned a little while readings are taken.\n");
     const double still_mm =
         run.rig.resolution_mm ? still_steps * *run.rig.resolution_mm : still_without_step_mm;
     std::vector<Seating> taken;

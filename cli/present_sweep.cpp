@@ -105,41 +105,56 @@ void add_angle(std::vector<std::string>& lines, const SweepView& view, bool bloc
 }
 
 std::string trouble_line(const ShownTrouble& trouble) {
-    if (trouble.put_right) return fmt::format("  - {} (put right)", trouble.says);
-    return trouble.advice.empty() ? fmt::format("  ! {}", trouble.says)
-                                  : fmt::format("  ! {}: {}", trouble.says, trouble.advice);
+    if (trouble.put_right) return fmt::format("- {} (put right)", trouble.says);
+    return trouble.advice.empty() ? fmt::format("! {}", trouble.says)
+                                  : fmt::format("! {}: {}", trouble.says, trouble.advice);
+}
+
+/// Words that don't fit go on below, further in.
+std::vector<std::string> wrapped(const std::string& text, std::size_t columns, std::size_t further) {
+    std::vector<std::string> lines;
+    std::string line(indent, ' ');
+    std::size_t begin = indent;  // of the line's words
+    for (std::size_t from = 0; from < text.size();) {
+        const std::size_t end = std::min(text.find(' ', from), text.size());
+        const std::string word = text.substr(from, end - from);
+        if (width_of(line) + 1 + width_of(word) > columns && width_of(line) > begin) {
+            lines.push_back(line);
+            begin = indent + further;
+            line = std::string(begin, ' ');
+        }
+        line += (width_of(line) > begin ? " " : "") + word;
+        from = end + 1;
+    }
+    lines.push_back(line);
+    return lines;
 }
 
 /// The latest troubles that fit, open ones before those put right.
-std::vector<std::string> trouble_lines(const SweepView& view, std::size_t most) {
+std::vector<std::string> trouble_lines(const SweepView& view, std::size_t columns, std::size_t most) {
     std::vector<ShownTrouble> shown;
     for (const bool put_right : {false, true}) {
         std::copy_if(view.troubles.rbegin(), view.troubles.rend(), std::back_inserter(shown),
                      [put_right](const ShownTrouble& trouble) { return trouble.put_right == put_right; });
     }
     std::vector<std::string> lines;
-    const std::size_t fits = shown.size() > most ? most - std::min<std::size_t>(most, 1) : shown.size();
-    for (std::size_t i = 0; i < fits; ++i) lines.push_back(trouble_line(shown[i]));
-    if (shown.size() > fits && most > 0) lines.push_back(fmt::format("  and {} more", shown.size() - fits));
+    for (std::size_t i = 0; i < shown.size(); ++i) {
+        const auto more = wrapped(trouble_line(shown[i]), columns, indent);
+        const std::size_t for_the_rest = i + 1 < shown.size() ? 1 : 0;
+        if (lines.size() + more.size() + for_the_rest > most) {
+            if (most > lines.size()) lines.push_back(fmt::format("  and {} more", shown.size() - i));
+            break;
+        }
+        lines.insert(lines.end(), more.begin(), more.end());
+    }
     return lines;
 }
 
 std::vector<std::string> said_lines(const SweepView& view, std::size_t columns) {
     std::vector<std::string> lines;
     for (const std::string& text : view.says) {
-        std::string line = "  ";
-        std::size_t from = 0;
-        while (from < text.size()) {
-            const std::size_t end = std::min(text.find(' ', from), text.size());
-            const std::string word = text.substr(from, end - from);
-            if (width_of(line) + 1 + width_of(word) > columns && width_of(line) > indent) {
-                lines.push_back(line);
-                line = "  ";
-            }
-            line += (width_of(line) > indent ? " " : "") + word;
-            from = end + 1;
-        }
-        lines.push_back(line);
+        const auto more = wrapped(text, columns, 0);
+        lines.insert(lines.end(), more.begin(), more.end());
     }
     return lines;
 }
@@ -230,8 +245,12 @@ std::vector<std::string> present_sweep_screen(const SweepView& view, ScreenSize 
     const std::vector<std::string> said = said_lines(view, columns);
     lines.insert(lines.end(), said.begin(), said.end());
     const std::size_t room = size.lines > lines.size() + 2 ? size.lines - lines.size() - 2 : 0;
-    for (const std::string& line : trouble_lines(view, room))
-        lines.push_back(toned(cut(line, columns), line[2] == '!' ? Tone::bad : Tone::plain, style.colour));
+    bool open = false;
+    for (const std::string& line : trouble_lines(view, columns, room)) {
+        open = line[indent] == '!' ||
+               (open && line[indent] == ' ');  // what goes on belongs to what it goes on from
+        lines.push_back(toned(cut(line, columns), open ? Tone::bad : Tone::plain, style.colour));
+    }
     if (lines.size() + 1 > size.lines) lines.resize(size.lines - std::min<std::size_t>(size.lines, 1));
     while (lines.size() + 1 < size.lines) lines.emplace_back();
     lines.push_back("  " + view.keys);

@@ -26,7 +26,9 @@ using std::chrono::microseconds;
 constexpr std::int64_t repaint_us = 40'000;  // so that a figure is on the screen within 50 ms of its bytes
 constexpr std::int64_t line_each_us = 1'000'000;  // of a pipe: a line a second is enough to follow
 constexpr std::int64_t quiet_us = 400'000;        // nothing came for so long: the cam stands
-constexpr std::size_t most_news = 8;              // lines of it that the screen has room for
+constexpr std::int64_t silent_us =
+    1'500'000;                        // longer than a rig's beat: a motor that tells nothing is halted
+constexpr std::size_t most_news = 8;  // lines of it that the screen has room for
 constexpr char enter = '\n';
 constexpr char escape = '\x1b';
 
@@ -37,7 +39,7 @@ std::int64_t now_us() {
 class Loop {
 public:
     explicit Loop(const SweepLoop& parts)
-        : parts_(parts), terminal_(terminal_kind(parts.plain)), guard_(parts.motor) {
+        : parts_(parts), terminal_(terminal_kind(parts.plain)), motor_(parts.motor, parts.wish) {
         facts_.run = parts.run;
         facts_.port = one_line(parts.port);
         facts_.most_deg_per_s = parts.most_deg_per_s;
@@ -45,12 +47,6 @@ public:
         style_.blocks = draws_blocks();
         style_.colour = !parts.no_colour && stdout_takes_colour();
     }
-    ~Loop() {
-        if (guard_.running()) guard_.halt("the program ends");
-    }
-    Loop(const Loop&) = delete;
-    Loop& operator=(const Loop&) = delete;
-
     int run() {
         take_items();  // a rig that is connected has answered already
         if (terminal_.kind() != TerminalKind::screen) say_place();
@@ -63,7 +59,7 @@ public:
             watch_motor();
             draw();
         }
-        if (guard_.running()) guard_.halt("the session is over");
+        motor_.halt("the session is over");
         news();
         terminal_.leave();
         if (terminal_.kind() == TerminalKind::screen && !summary_.empty())
@@ -77,7 +73,7 @@ private:
     void wait() {
         const std::int64_t now = now_us();
         std::int64_t until = dirty_ ? painted_us_ + paint_each_us() : now + 250'000;
-        if (const auto next = guard_.next_us()) until = std::min(until, *next);
+        if (const auto next = motor_.next_us()) until = std::min(until, *next);
         std::array<pollfd, 3> watched{{{parts_.queue->descriptor(), POLLIN, 0},
                                        {signals_.descriptor(), POLLIN, 0},
                                        {input_open_ ? STDIN_FILENO : -1, POLLIN, 0}}};
@@ -106,7 +102,7 @@ private:
             for (const std::string& words : facts_.says) terminal_.say(words);
             terminal_.bell();
             known_troubles_ = 0;
-            if (guard_.running()) guard_.halt("the sweep has ended");
+            motor_.halt("the sweep has ended");
             if (terminal_.kind() != TerminalKind::screen && !session().over()) say_place();
         }
         for (const std::string& words : session().news()) {
@@ -154,9 +150,9 @@ private:
 
     void use_keys() {
         while (!keys_.empty()) {
-            if (guard_.running()) {
+            if (motor_.running()) {
                 keys_.clear();
-                guard_.halt("a key was pressed");
+                motor_.halt("a key was pressed");
                 return tell_halt();
             }
             // What a pipe brought waits for its turn; a hand means now.
@@ -164,7 +160,7 @@ private:
             const char key = keys_.front();
             keys_.pop_front();
             if (key == escape) keys_.clear();  // an arrow or another key of many bytes
-            facts_.confirming ? confirm(key) : use(key);
+            motor_.typed() ? confirm(key) : use(key);
             dirty_ = true;
             news();
         }
@@ -202,58 +198,30 @@ private:
 
     void ask_for_motor() {
         facts_.says.clear();
-        facts_.confirming = "";
+        motor_.ask();
         for (const std::string& words : motor_words("")) terminal_.say(words);
     }
 
     /// The deliberate word that starts the motor, letter by letter.
     void confirm(char key) {
-        if (key != enter && key != '\r') {
-            if (key >= ' ' && key <= '~' && facts_.confirming->size() < 8) facts_.confirming->push_back(key);
-            if ((key == '\x7f' || key == '\b') && !facts_.confirming->empty()) facts_.confirming->pop_back();
-            return;
-        }
-        const bool yes = *facts_.confirming == "yes";
-        facts_.confirming.reset();
-        if (!yes) {
-            facts_.says = {"The motor stays off."};
-            return;
-        }
+        const BenchMotor::Word word = motor_.type(key);
+        if (word == BenchMotor::Word::refused) facts_.says = {"The motor stays off."};
+        if (word != BenchMotor::Word::given) return;
         known_troubles_ = session().sweeping() ? known_troubles_ : 0;
-        motor_is_due_ = true;
-        troubles_at_start_ = troubles_now();
+        motor_.start_with(session());
         session().go();
     }
 
-    /// Of the rig, and of the sweep in hand.
-    std::size_t troubles_now() {
-        const SweepInHand* hand = session().bench().in_hand();
-        return session().troubles() + (hand != nullptr ? hand->trouble_count() : 0);
-    }
-
     void watch_motor() {
-        if (motor_is_due_ && session().sweeping()) {
-            motor_is_due_ = false;
-            if (troubles_now() == troubles_at_start_ && session().rig_is_there())
-                guard_.start(parts_.wish->counts, parts_.wish->counts_per_s, now_us());
-        }
-        if (guard_.running() && troubles_now() != troubles_at_start_) {
-            guard_.halt("a fault came");
-            tell_halt();
-        }
-        const bool was = guard_.running();
-        guard_.tick(now_us());
-        if (was && !guard_.running()) tell_halt();
-        dirty_ = dirty_ || facts_.motor != guard_.running();
-        facts_.motor = guard_.running();
+        if (motor_.watch(session(), heard_us_, now_us())) tell_halt();
+        dirty_ = dirty_ || facts_.motor != motor_.running();
+        facts_.motor = motor_.running();
     }
 
     void tell_halt() {
-        const std::string words = fmt::format(
-            "The motor is halted: {}. Turn on by hand, or t and yes start it again.", guard_.why());
-        facts_.says = {words};
+        facts_.says = {motor_.halted_words()};
         facts_.motor = false;
-        terminal_.say(words);
+        terminal_.say(facts_.says.front());
         terminal_.bell();
         dirty_ = true;
     }
@@ -264,7 +232,7 @@ private:
             if (number == SIGWINCH) {
                 terminal_.forget();
             } else if (number == SIGTSTP) {
-                if (guard_.running()) guard_.halt("the program was stopped");
+                motor_.halt("the program was stopped");
                 terminal_.leave();
                 ::raise(SIGSTOP);
                 terminal_.enter();
@@ -276,8 +244,8 @@ private:
     }
 
     void end(const std::string& why) {
-        if (guard_.running()) guard_.halt(why);
-        facts_.confirming.reset();
+        motor_.halt(why);
+        motor_.forget_word();
         session().quit();
     }
 
@@ -290,6 +258,7 @@ private:
         if (!dirty_ || now - painted_us_ < paint_each_us()) return;
         dirty_ = false;
         painted_us_ = now;
+        facts_.confirming = motor_.typed();
         const SweepView view = sweep_view(session(), facts_);
         switch (terminal_.kind()) {
             case TerminalKind::screen:
@@ -309,13 +278,13 @@ private:
     const SweepLoop& parts_;
     Signals signals_;
     Terminal terminal_;
-    TurnGuard guard_;
+    BenchMotor motor_;
     BenchFacts facts_;
     ScreenStyle style_;
     std::deque<char> keys_;
     std::vector<std::string> summary_;
-    std::size_t known_troubles_ = 0, troubles_at_start_ = 0;
-    bool input_open_ = true, input_waits_ = false, dirty_ = true, motor_is_due_ = false;
+    std::size_t known_troubles_ = 0;
+    bool input_open_ = true, input_waits_ = false, dirty_ = true;
     std::int64_t painted_us_ = 0, heard_us_ = 0;
     int signal_ = 0;
 };

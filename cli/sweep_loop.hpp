@@ -7,17 +7,11 @@
 #include <string>
 
 #include "analysis/run/run.hpp"
+#include "cli/bench_motor.hpp"
 #include "rig/session/session_queue.hpp"
 #include "rig/session/sweep_session.hpp"
-#include "rig/session/turn_guard.hpp"
 
 namespace lobewright {
-
-/// Powered turning, when it was asked for.
-struct MotorWish {
-    std::int64_t counts = 0;
-    std::int64_t counts_per_s = 0;
-};
 
 struct SweepLoop {
     const Run* run = nullptr;

@@ -92,7 +92,7 @@ std::vector<std::string> outcome_words(const SweepOutcome& outcome) {
     const TakenSweep& taken = outcome.taken;
     const std::string name = fmt::format("{} pass {}", one_line(taken.plan.of), taken.plan.pass);
     std::vector<std::string> says;
-    const std::string where = outcome.file.empty() ? "in the capture alone" : outcome.file.string();
+    const std::string where = outcome.file.empty() ? "the capture alone" : outcome.file.string();
     if (taken.end == SweepEnd::dropped)
         says.push_back(fmt::format("{} goes aside, to be taken again ({})", name, where));
     else if (outcome.aside)

@@ -1,11 +1,12 @@
-// sweep_view.hpp: what the bench's screen shows of a session, as the value that it is drawn from.
+// sweep_view.hpp: from a session, and the little that it doesn't know itself, to the value that every view is drawn from
+// (shown_sweep.hpp).
 #pragma once
 
 #include <string>
 #include <vector>
 
 #include "analysis/run/run.hpp"
-#include "cli/present_sweep.hpp"
+#include "cli/shown_sweep.hpp"
 #include "rig/session/sweep_session.hpp"
 
 namespace lobewright {

@@ -11,16 +11,6 @@
 namespace lobewright {
 namespace {
 
-/// Faster than any hand: guards against a count that came wrong through every check. At half of it a cam spun by a
-/// drill would be refused; at double a wrong bit in a count's upper digits still is.
-constexpr double fastest_turns_per_s = 20.0;
-/// Counts that may always pass, however little time did: the clock is read beside the count, not with it.
-constexpr double free_turns = 0.02;
-/// A line at most this far behind the last one, in number and time, is one that came twice.
-constexpr std::uint32_t stale_lines = 256;
-constexpr std::uint32_t stale_us = 2'000'000;
-constexpr std::uint32_t half = 0x80000000U;
-
 std::optional<double> mm_of(const std::optional<std::int32_t>& steps, std::int64_t step_nm) {
     if (!steps) return std::nullopt;
     // One product of whole numbers, exact in a double, so that one rounding makes the nearest millimetres.
@@ -84,25 +74,13 @@ void LatchedDecoder::note(const CaptureNote& note) {
     if (auto told = port_trouble(note, now())) listener_(*told);
 }
 
-std::optional<LatchedDecoder::Head> LatchedDecoder::head_of(const RigMessage& message) {
-    if (const auto* sample = std::get_if<Sample>(&message))
-        return Head{sample->seq, sample->t_us, sample->count, sample->t_us};
-    if (const auto* index = std::get_if<IndexMark>(&message))
-        return Head{index->seq, index->t_us, index->count, index->t_us};
-    if (const auto* beat = std::get_if<Beat>(&message))
-        return Head{beat->seq, beat->t_us, beat->count, beat->t_us};
-    if (const auto* fault = std::get_if<Fault>(&message))
-        return Head{fault->seq, fault->t_us, std::nullopt, 0};
-    return std::nullopt;
-}
-
 void LatchedDecoder::line(std::string_view payload) {
     const std::optional<RigMessage> message = parse_message(payload);
     if (!message) {
         if (greeted_) ++damaged_;
         return;
     }
-    if (const std::optional<Head> head = head_of(*message)) {
+    if (const std::optional<LineHead> head = line_head(*message)) {
         if (greeted_) numbered(*head, *message);
     } else if (const auto* said = std::get_if<Hello>(&*message)) {
         hello(*said);
@@ -128,63 +106,50 @@ void LatchedDecoder::hello(const Hello& hello) {
     hello_ = hello;
     greeted_ = true;
     last_.reset();
-    listener_(RigBack{clock_.restart(host_us_), hello.name, hello.counts_per_rev,
-                      static_cast<double>(hello.step_nm) / 1e6, hello.turns});
+    clock_.restart(host_us_);
+    say_back();
 }
 
 void LatchedDecoder::stopped(const Stopped& stopped) {
     if (!greeted_ || !last_) return;
     const std::uint32_t missing = stopped.seq - last_->seq;
-    if (missing == 0 || missing >= half) return;
+    if (missing == 0 || missing >= half_of_numbers) return;
     say_damaged();
     lost(missing);
     last_->seq = stopped.seq;
 }
 
-LatchedDecoder::Fit LatchedDecoder::fit(const Head& before, const Head& head) const {
-    const std::uint32_t lines = head.seq - before.seq;
-    const std::uint32_t us = head.t_us - before.t_us;
-    if (lines == 0 || lines >= half || us >= half) {
-        const bool stale = 0U - lines < stale_lines && 0U - us < stale_us;
-        return stale && !hello_since_ ? Fit::stale : Fit::behind;
-    }
-    if (head.count && before.count) {
-        const auto step = static_cast<std::int32_t>(static_cast<std::uint32_t>(*head.count) -
-                                                    static_cast<std::uint32_t>(*before.count));
-        const double turns =
-            std::abs(static_cast<double>(step)) / static_cast<double>(hello_->counts_per_rev);
-        if (turns > free_turns + fastest_turns_per_s * (head.t_us - before.count_t_us) * 1e-6)
-            return Fit::count_jumps;
-    }
-    return Fit::follows;
+LineFit LatchedDecoder::fit(const LineHead& before, const LineHead& head) const {
+    const LineFit found = fit_of(before, head, hello_->counts_per_rev);
+    // Behind a hello a line from earlier is one of a controller that began anew.
+    return found == LineFit::stale && hello_since_ ? LineFit::behind : found;
 }
 
-void LatchedDecoder::numbered(const Head& head, const RigMessage& message) {
+void LatchedDecoder::numbered(const LineHead& head, const RigMessage& message) {
     if (!last_) return begin_anew(head, message);
-    const Fit found = fit(*last_, head);
-    if (found == Fit::follows) {
+    const LineFit found = fit(*last_, head);
+    if (found == LineFit::follows) {
         drop_held();
         return accept(head, message);
     }
     // The first index mark after power-up makes the counts absolute: they may jump there.
-    if (found == Fit::count_jumps && std::holds_alternative<IndexMark>(message)) {
+    if (found == LineFit::count_jumps && std::holds_alternative<IndexMark>(message)) {
         drop_held();
         forgive_jump(head);
         return accept(head, message);
     }
-    if (found == Fit::stale) {
+    if (found == LineFit::stale) {
         ++damaged_;
         return;
     }
-    if (found == Fit::behind && hello_since_) {
+    if (found == LineFit::behind && hello_since_) {
         drop_held();
-        listener_(RigBack{now(), hello_->name, hello_->counts_per_rev,
-                          static_cast<double>(hello_->step_nm) / 1e6, hello_->turns});
+        say_restarted();
         return begin_anew(head, message);
     }
-    if (!held_ || fit(held_->head, head) != Fit::follows) {
+    if (!held_ || fit(held_->head, head) != LineFit::follows) {
         drop_held();
-        held_ = Held{head, message, found == Fit::count_jumps};
+        held_ = Held{head, message, found == LineFit::count_jumps};
         return;
     }
     const Held held = *std::exchange(held_, std::nullopt);
@@ -195,19 +160,18 @@ void LatchedDecoder::numbered(const Head& head, const RigMessage& message) {
         forgive_jump(held.head);
         accept(held.head, held.message);
     } else {
-        listener_(RigBack{now(), hello_->name, hello_->counts_per_rev,
-                          static_cast<double>(hello_->step_nm) / 1e6, hello_->turns});
+        say_restarted();
         begin_anew(held.head, held.message);
     }
     accept(head, message);
 }
 
-void LatchedDecoder::forgive_jump(const Head& head) {
+void LatchedDecoder::forgive_jump(const LineHead& head) {
     last_->count = head.count;
     count_ = *head.count;
 }
 
-void LatchedDecoder::begin_anew(const Head& head, const RigMessage& message) {
+void LatchedDecoder::begin_anew(const LineHead& head, const RigMessage& message) {
     say_damaged();
     clock_.restart(host_us_);
     last_ = head;
@@ -215,7 +179,7 @@ void LatchedDecoder::begin_anew(const Head& head, const RigMessage& message) {
     take(head, message);
 }
 
-void LatchedDecoder::accept(const Head& head, const RigMessage& message) {
+void LatchedDecoder::accept(const LineHead& head, const RigMessage& message) {
     say_damaged();
     const std::uint32_t step_us = head.t_us - last_->t_us;
     clock_.advance(step_us, host_us_);
@@ -237,7 +201,7 @@ void LatchedDecoder::accept(const Head& head, const RigMessage& message) {
 }
 
 /// Tells the event of a line that counts; clock and count stand at it.
-void LatchedDecoder::take(const Head& head, const RigMessage& message) {
+void LatchedDecoder::take(const LineHead& head, const RigMessage& message) {
     hello_since_ = false;
     const std::int64_t t_us = clock_.at_device();
     if (const auto* sample = std::get_if<Sample>(&message)) {
@@ -258,6 +222,16 @@ void LatchedDecoder::say_damaged() {
     const std::uint64_t amount = std::exchange(damaged_, 0);
     trouble(TroubleKind::line_damaged, amount,
             fmt::format("{} from the controller damaged on the way", plural(amount, "line")));
+}
+
+void LatchedDecoder::say_back() {
+    listener_(RigBack{now(), hello_->name, hello_->counts_per_rev, static_cast<double>(hello_->step_nm) / 1e6,
+                      hello_->turns});
+}
+
+void LatchedDecoder::say_restarted() {
+    listener_(RigTrouble{now(), TroubleKind::restarted, 1, "the controller started afresh"});
+    say_back();
 }
 
 void LatchedDecoder::drop_held() {

@@ -10,6 +10,7 @@
 #include <string_view>
 
 #include "rig/acquisition/event_clock.hpp"
+#include "rig/acquisition/line_fit.hpp"
 #include "rig/acquisition/rig_listener.hpp"
 #include "rig/decode/rig_message.hpp"
 #include "rig/framing/line_framer.hpp"
@@ -29,33 +30,25 @@ public:
     [[nodiscard]] const std::string& refusal() const { return refusal_; }
 
 private:
-    /// What every numbered line has; the count where it has one.
-    struct Head {
-        std::uint32_t seq = 0;
-        std::uint32_t t_us = 0;
-        std::optional<std::int32_t> count;
-        std::uint32_t count_t_us =
-            0;  // when that count was: a fault's line has none and keeps the one before
-    };
     struct Held {
-        Head head;
+        LineHead head;
         RigMessage message;
         bool count_alone = false;  // numbered and timed as due, but the count is impossible
     };
-    enum class Fit { follows, stale, behind, count_jumps };
 
-    static std::optional<Head> head_of(const RigMessage& message);
     void line(std::string_view payload);
     void hello(const Hello& hello);
     void stopped(const Stopped& stopped);
-    void numbered(const Head& head, const RigMessage& message);
-    [[nodiscard]] Fit fit(const Head& before, const Head& head) const;
+    void numbered(const LineHead& head, const RigMessage& message);
+    [[nodiscard]] LineFit fit(const LineHead& before, const LineHead& head) const;
     /// Counting goes on from a count that doesn't follow.
-    void forgive_jump(const Head& head);
-    void begin_anew(const Head& head, const RigMessage& message);
-    void accept(const Head& head, const RigMessage& message);
-    void take(const Head& head, const RigMessage& message);
+    void forgive_jump(const LineHead& head);
+    void begin_anew(const LineHead& head, const RigMessage& message);
+    void accept(const LineHead& head, const RigMessage& message);
+    void take(const LineHead& head, const RigMessage& message);
     void say_damaged();
+    void say_back();
+    void say_restarted();
     void drop_held();
     void lost(std::uint32_t lines);
     void trouble(TroubleKind kind, std::uint64_t amount, std::string says);
@@ -68,10 +61,10 @@ private:
     std::optional<Hello> hello_;
     std::string refusal_;
     bool greeted_ = false;
-    bool hello_since_ = false;  // a hello came since the last numbered line
-    bool first_line_ = true;    // since the port was opened: it may be cut
-    std::optional<Head> last_;  // of the line that counted last
-    std::int64_t count_ = 0;    // its count, unwrapped
+    bool hello_since_ = false;      // a hello came since the last numbered line
+    bool first_line_ = true;        // since the port was opened: it may be cut
+    std::optional<LineHead> last_;  // of the line that counted last
+    std::int64_t count_ = 0;        // its count, unwrapped
     std::optional<Held> held_;
     std::uint64_t damaged_ = 0;  // lines not yet told of
 };

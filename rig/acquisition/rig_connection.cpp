@@ -165,7 +165,12 @@ struct RigConnection::State : std::enable_shared_from_this<RigConnection::State>
         std::int64_t interval = answered ? ask_silent_every_us : hello_every_us;
         if (!polled.empty()) interval = static_cast<std::int64_t>(link.device().line.ask_every_ms * 1000.0);
         if (now - watch.asked_us < interval || (answered && !silent && polled.empty())) return;
-        if (description.latched()) to_controller({RigOrder::Kind::hello});
+        // First of all `stop`: what a controller still sends to a program that is gone (killed, say) is no trouble of
+        // this talk, and has gone by when it is greeted.
+        const bool first = !answered && watch.asked_us == 0;
+        if (description.latched()) to_controller({first ? RigOrder::Kind::stop : RigOrder::Kind::hello});
+        // A controller that streams is never silent for so long: it began anew, or the order to start was lost.
+        if (answered && silent) ask_again();
         if (!polled.empty()) link.send(polled);
         watch.asked_us = now;
         if (!silent || !settled()) return;

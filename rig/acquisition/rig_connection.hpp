@@ -26,7 +26,7 @@ public:
     RigConnection& operator=(const RigConnection&) = delete;
 
     /// Queues an order; from any thread. Stand-alone devices take none. What was
-    /// last asked of `every` and `start` is asked again of a controller that comes back; `turn` never is.
+    /// last asked of `every` and `start` is asked again of a controller that comes back or falls silent; `turn` never is.
     void send(const RigOrder& order);
     /// Puts a note into the capture, in its place among the bytes, and gives it to the note listener there; from any thread.
     void note(const CaptureNote& note);

@@ -50,6 +50,7 @@ enum class TroubleKind {
     encoder,
     overrun,  // the rig could not send fast enough
     motor_halted,
+    restarted,      // the controller began anew with its plug in; RigBack follows
     not_answering,  // port there, rig silent
     unplugged,
     port_errors,  // framing, parity or overrun counters of the port rose by `amount`

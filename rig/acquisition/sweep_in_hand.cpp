@@ -167,7 +167,7 @@ void SweepInHand::look_for_the_end(std::int64_t t_us) {
 }
 
 bool SweepInHand::is_whole(const TurnTrack& track) const {
-    const auto passes = track.passes();
+    const auto& passes = track.passes();
     return missing_stretches(passes).empty() && overlap_deg(passes) >= plan_.overlap_deg;
 }
 
@@ -190,7 +190,7 @@ std::vector<std::string> SweepInHand::marks() const {
     std::vector<std::string> marks;
     if (plan_.index && !rows_.true_angles())
         marks.emplace_back("the index mark was never seen: angles unknown");
-    const auto passes = track_.passes();
+    const auto& passes = track_.passes();
     const auto missing = missing_stretches(passes);
     if (track_.travel_deg() == 0.0) {
         marks.emplace_back("nothing was read");

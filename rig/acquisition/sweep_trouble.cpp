@@ -34,7 +34,10 @@ std::string where(const SweepTrouble& trouble) {
 
 std::string stretch_words(double from_deg, double to_deg) {
     const int decimals = to_deg - from_deg < short_stretch_deg ? 1 : 0;
-    return fmt::format("{} to {} deg", deg_text(from_deg, decimals), deg_text(to_deg, decimals));
+    // A stretch that ends with the turn ends at 360; one that begins with it begins at 0.
+    const std::string end = deg_text(to_deg, decimals);
+    const bool whole_turn = std::stod(end) == 0.0 && to_deg > from_deg;
+    return fmt::format("{} to {} deg", deg_text(from_deg, decimals), whole_turn ? "360" : end);
 }
 
 std::string trouble_words(const SweepTrouble& trouble) {
@@ -78,6 +81,8 @@ std::string trouble_words(const SweepTrouble& trouble) {
             return fmt::format("drift {:.3f} mm over a turn", 1e-3 * static_cast<double>(trouble.amount));
         case SweepTroubleKind::unplugged:
             return "unplugged" + at;
+        case SweepTroubleKind::restarted:
+            return "the controller started afresh" + at;
         case SweepTroubleKind::not_answering:
             return "the rig doesn't answer" + at;
         case SweepTroubleKind::motor_halted:
@@ -102,15 +107,15 @@ std::string_view trouble_advice(SweepTroubleKind kind) {
             return "turn slower";
         case SweepTroubleKind::front_range:
         case SweepTroubleKind::rear_range:
-            return "set the indicator anew in its stand, then repeat";
+            return "set it anew in its stand, repeat";
         case SweepTroubleKind::front_missing:
         case SweepTroubleKind::rear_missing:
-            return "look to the indicator and its cable";
+            return "look to it and its cable";
         case SweepTroubleKind::front_stuck:
         case SweepTroubleKind::rear_stuck:
             return "free the indicator's stem, then repeat";
         case SweepTroubleKind::slip:
-            return "what lies between the marks isn't used: turn on; look to coupling and cable";
+            return "not used between these marks: turn on, see to the coupling";
         case SweepTroubleKind::no_index:
             return "look to the encoder's index wire, then repeat";
         case SweepTroubleKind::encoder:
@@ -123,6 +128,8 @@ std::string_view trouble_advice(SweepTroubleKind kind) {
             return "let the rig warm through, check the stands, then repeat";
         case SweepTroubleKind::unplugged:
             return "plug it in again: the sweep goes on";
+        case SweepTroubleKind::restarted:
+            return "turn on to the mark; see to its power";
         case SweepTroubleKind::not_answering:
             return "look to the rig's power";
         case SweepTroubleKind::motor_halted:

@@ -27,6 +27,7 @@ enum class SweepTroubleKind {
     lines_damaged,  // amount: lines
     drift,          // amount: micrometres, the larger of both indicators'
     unplugged,
+    restarted,
     not_answering,
     motor_halted,
     port_errors,  // amount

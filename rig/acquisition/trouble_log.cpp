@@ -84,7 +84,7 @@ bool TroubleLog::has_open(SweepTroubleKind kind) const {
 
 std::vector<SweepTrouble> TroubleLog::all(const TurnTrack& track) const {
     std::vector<SweepTrouble> all = troubles_;
-    const auto passes = track.passes();
+    const auto& passes = track.passes();
     const bool whole = missing_stretches(passes).empty();
     for (SweepTrouble& trouble : all) {
         if (trouble.put_right || !turning_puts_right(trouble.kind)) continue;
@@ -117,6 +117,8 @@ SweepTroubleKind kind_of(TroubleKind kind) {
             return SweepTroubleKind::overrun;
         case TroubleKind::motor_halted:
             return SweepTroubleKind::motor_halted;
+        case TroubleKind::restarted:
+            return SweepTroubleKind::restarted;
         case TroubleKind::not_answering:
             return SweepTroubleKind::not_answering;
         case TroubleKind::unplugged:

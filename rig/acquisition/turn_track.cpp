@@ -9,6 +9,7 @@ namespace {
 
 constexpr double tremble_deg = 0.1;  // a hand at rest, or a count on its edge, is no turning back
 constexpr std::size_t bins = 3600;   // tenths of a degree
+constexpr double bins_per_deg = bins / 360.0;
 
 std::size_t bin_of(double deg) {
     return std::min(static_cast<std::size_t>(in_turn_deg(deg) * (bins / 360.0)), bins - 1);
@@ -26,7 +27,7 @@ double in_turn_deg(double deg) {
 }
 
 TurnTrack::TurnTrack(double most_gap_deg, double most_back_deg)
-    : most_gap_deg_(most_gap_deg), most_back_deg_(most_back_deg) {}
+    : most_gap_deg_(most_gap_deg), most_back_deg_(most_back_deg), passes_(bins, 0) {}
 
 Step TurnTrack::take(const TrackPoint& point) {
     if (points_.empty()) {
@@ -55,13 +56,44 @@ Step TurnTrack::take(const TrackPoint& point) {
     if (gap) before_deg_ = points_.back().deg;
     compare_with_last_turn(point);
     points_.push_back(point);
+    cover();
     furthest_deg_ = std::max(point.deg, furthest_deg_);
     return gap ? Step::gap : Step::follows;
 }
 
 /// What lies beyond a later forward point is passed over again: its earlier readings no longer count.
 void TurnTrack::drop_beyond(double deg) {
-    while (!points_.empty() && points_.back().deg > deg) points_.pop_back();
+    while (!points_.empty() && points_.back().deg > deg) {
+        if (points_.size() > 1) uncover();
+        points_.pop_back();
+    }
+}
+
+/// Counts the tenths between the last two points, unless a gap lies there, each once however many points it holds.
+void TurnTrack::cover() {
+    if (points_.size() < 2) return;
+    const double from = points_[points_.size() - 2].deg, to = points_.back().deg;
+    Covered more{0.0, -1.0, covered_to_};
+    if (to - from <= most_gap_deg_) {
+        more.first = std::max(std::floor(from * bins_per_deg), covered_to_ + 1.0);
+        more.last = std::floor(to * bins_per_deg);
+        covered_to_ = std::max(covered_to_, more.last);
+    }
+    count_passes(more, 1);
+    covered_.push_back(more);
+}
+
+void TurnTrack::uncover() {
+    count_passes(covered_.back(), -1);
+    covered_to_ = covered_.back().covered_to;
+    covered_.pop_back();
+}
+
+void TurnTrack::count_passes(const Covered& tenths, int by) {
+    for (int i = 0; tenths.first + i <= tenths.last; ++i) {
+        std::uint16_t& pass = passes_[bin_of((tenths.first + i + 0.5) / bins_per_deg)];
+        pass = static_cast<std::uint16_t>(pass + by);
+    }
 }
 
 void TurnTrack::compare_with_last_turn(const TrackPoint& point) {
@@ -87,25 +119,6 @@ TurnDrift TurnTrack::drift() const {
     mean.front_mm = sums_.points > 0 ? sums_.front_mm / n : 0.0;
     mean.rear_mm = sums_.points > 0 ? sums_.rear_mm / n : 0.0;
     return mean;
-}
-
-std::vector<std::uint16_t> TurnTrack::passes() const {
-    std::vector<std::uint16_t> passes(bins, 0);
-    constexpr double per_deg = bins / 360.0;
-    double marked_to =
-        -std::numeric_limits<double>::infinity();  // the last tenth marked, counted over all turns
-    for (std::size_t i = 1; i < points_.size(); ++i) {
-        const double from = points_[i - 1].deg, to = points_[i].deg;
-        if (to - from > most_gap_deg_) continue;
-        const double last = std::floor(to * per_deg);
-        const double first = std::max(std::floor(from * per_deg), marked_to + 1.0);
-        for (int i = 0; first + i <= last; ++i) {
-            std::uint16_t& pass = passes[bin_of((first + i + 0.5) / per_deg)];
-            if (pass < std::numeric_limits<std::uint16_t>::max()) ++pass;
-        }
-        marked_to = std::max(marked_to, last);
-    }
-    return passes;
 }
 
 std::vector<Stretch> missing_stretches(const std::vector<std::uint16_t>& passes) {

@@ -61,16 +61,28 @@ public:
     }
 
     /// How often each tenth of a degree of the turn is covered.
-    [[nodiscard]] std::vector<std::uint16_t> passes() const;
+    [[nodiscard]] const std::vector<std::uint16_t>& passes() const { return passes_; }
     [[nodiscard]] TurnDrift drift() const;
 
 private:
     void compare_with_last_turn(const TrackPoint& point);
     void drop_beyond(double deg);
 
+    /// Tenths of a degree, counted over all turns, that a point brought with it; none when `last` is below `first`.
+    struct Covered {
+        double first, last;
+        double covered_to;  // as it was before
+    };
+    void cover();
+    void uncover();
+    void count_passes(const Covered& tenths, int by);
+
     double most_gap_deg_;
     double most_back_deg_;
     std::vector<TrackPoint> points_;  // rising
+    std::vector<Covered> covered_;    // by each point but the first
+    std::vector<std::uint16_t> passes_;
+    double covered_to_ = -std::numeric_limits<double>::infinity();
     double furthest_deg_ = 0.0;
     double before_deg_ = 0.0;
     double lowest_deg_ = 0.0;

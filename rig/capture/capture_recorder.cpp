@@ -17,6 +17,7 @@
 
 #include "analysis/errors.hpp"
 #include "analysis/run/file_bytes.hpp"
+#include "rig/capture/capture_files.hpp"
 #include "rig/capture/capture_format.hpp"
 
 namespace lobewright {
@@ -24,34 +25,6 @@ namespace {
 
 constexpr auto sync_every = std::chrono::milliseconds(500);
 constexpr std::uint64_t little_room = 500'000'000;  // bytes: four hours of three ports flat out at 115200
-
-/// 0, or the system's error.
-int write_all(int file, std::string_view bytes) {
-    while (!bytes.empty()) {
-        const ssize_t written = ::write(file, bytes.data(), bytes.size());
-        if (written < 0 && errno == EINTR) continue;
-        if (written <= 0) return written < 0 ? errno : ENOSPC;
-        bytes.remove_prefix(static_cast<std::size_t>(written));
-    }
-    return 0;
-}
-
-int make_file(const std::filesystem::path& file) {
-    return ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_APPEND | O_CLOEXEC, 0666);
-}
-
-std::filesystem::path folder_of(const std::filesystem::path& file) {
-    return file.has_parent_path() ? file.parent_path() : ".";
-}
-
-int sync_folder_of(const std::filesystem::path& file) {
-    try {
-        sync_folder(folder_of(file));
-        return 0;
-    } catch (const Error&) {
-        return EIO;
-    }
-}
 
 std::string wall_time() {
     std::tm utc{};
@@ -109,7 +82,7 @@ struct CaptureRecorder::State {
         append_record(unsynced, host_us, port, bytes);
         ++unsynced_records;
         if (fd < 0) return;
-        if (const int error = write_all(fd, std::string_view(unsynced).substr(begin)))
+        if (const int error = append_to_file(fd, std::string_view(unsynced).substr(begin)))
             give_up("can't be written", error);
         if (!untold.empty()) tell(lock);
     }
@@ -129,14 +102,15 @@ struct CaptureRecorder::State {
         lock.unlock();
 
         std::filesystem::path file = capture_part(first, next);
-        int made = make_file(file);
-        for (; made < 0 && errno == EEXIST; made = make_file(file)) file = capture_part(first, ++next);
-        int error = made < 0 ? errno : write_all(made, text);
+        int made = make_capture_file(file);
+        for (; made < 0 && errno == EEXIST; made = make_capture_file(file))
+            file = capture_part(first, ++next);
+        int error = made < 0 ? errno : append_to_file(made, text);
         if (error == 0 && ::fsync(made) != 0) error = errno;
         if (error == 0) error = sync_folder_of(file);
 
         lock.lock();
-        if (error == 0) error = write_all(made, std::string_view(unsynced).substr(bytes));
+        if (error == 0) error = append_to_file(made, std::string_view(unsynced).substr(bytes));
         if (error != 0) {
             if (made >= 0) {
                 ::close(made);
@@ -219,18 +193,18 @@ CaptureRecorder::CaptureRecorder(const std::filesystem::path& file, const RigDes
     state.first = state.current = file;
     state.head.rig = rig;
     state.head.wall_time = wall_time();
-    state.fd = make_file(file);
+    state.fd = make_capture_file(file);
     if (state.fd < 0) throw IoError(with_cause(fmt::format("{} can't be made", file.string()), errno));
     std::string text;
     append_record(text, steady_now_us(), meta_port, print_capture_head(state.head));
-    int error = write_all(state.fd, text);
+    int error = append_to_file(state.fd, text);
     if (error == 0 && ::fsync(state.fd) != 0) error = errno;
     if (error != 0) {
         ::close(state.fd);
         ::unlink(file.c_str());
         throw IoError(with_cause(fmt::format("{} can't be written", file.string()), error));
     }
-    sync_folder(folder_of(file));
+    sync_folder(file.has_parent_path() ? file.parent_path() : ".");
     state.synced_records = 1;
     state.thread = std::thread([&state] { state.run(); });
 }

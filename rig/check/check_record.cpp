@@ -36,6 +36,9 @@ void tally(TroubleTally& troubles, const RigTrouble& trouble) {
         case TroubleKind::not_answering:
             ++troubles.silent;
             break;
+        case TroubleKind::restarted:
+            ++troubles.restarted;
+            break;
         case TroubleKind::unplugged:
             ++troubles.unplugged;
             break;

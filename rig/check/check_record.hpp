@@ -40,6 +40,7 @@ struct TroubleTally {
     std::uint64_t overrun = 0;
     std::uint64_t silent = 0;
     std::uint64_t unplugged = 0;
+    std::uint64_t restarted = 0;
     std::uint64_t port_errors = 0;
     std::uint64_t recording = 0;
 };

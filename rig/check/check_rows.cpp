@@ -76,9 +76,10 @@ CheckRow fault_row(const RigCheck& check) {
     name(t.overrun, "overrun: turn slower, or fewer samples a turn");
     name(t.silent, "silence");
     name(t.unplugged, "unplugged");
+    name(t.restarted, "controller started afresh");
     name(t.recording, "not recorded");
     const auto all = static_cast<double>(t.range_front + t.range_rear + t.encoder + t.overrun + t.silent +
-                                         t.unplugged + t.recording);
+                                         t.unplugged + t.restarted + t.recording);
     return row_of("faults", "faults told", CheckQuantity::number, tally(all), 0.0, {which, ""});
 }
 

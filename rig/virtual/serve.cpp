@@ -1,67 +1,23 @@
 #include "rig/virtual/serve.hpp"
 
 #include <algorithm>
-#include <cerrno>
 #include <chrono>
 #include <cmath>
-#include <cstring>
-#include <fcntl.h>
-#include <sys/stat.h>
 #include <thread>
 #include <unistd.h>
 
 #include <fmt/format.h>
 
 #include "analysis/errors.hpp"
+#include "rig/virtual/control_pipe.hpp"
 
 namespace lobewright::virtual_rig {
 namespace {
 
-namespace fs = std::filesystem;
 using Clock = std::chrono::steady_clock;
 
 constexpr std::size_t waiting_at_most = 4096;  // bytes that an outlet may be behind before the rig feels it
 constexpr std::int64_t longest_stall_us = 200'000;  // a computer that slept isn't caught up with
-
-/// A pipe in the file system that others write orders into.
-class ControlPipe {
-public:
-    explicit ControlPipe(const fs::path& file) : file_(file) {
-        if (file_.empty()) return;
-        if (::mkfifo(file_.c_str(), 0600) != 0 && errno != EEXIST)
-            throw IoError(fmt::format("{}: can't be made: {}", file_.string(), std::strerror(errno)));
-        // Open for writing as well, so that it never ends when a writer goes.
-        pipe_ = Descriptor(::open(file_.c_str(), O_RDWR | O_NONBLOCK | O_CLOEXEC));
-        struct stat what {};
-        if (!pipe_.is_open() || ::fstat(pipe_.get(), &what) != 0 || !S_ISFIFO(what.st_mode))
-            throw IoError(
-                fmt::format("{}: is there and is no pipe; name a place for a new one", file_.string()));
-    }
-    ~ControlPipe() {
-        std::error_code ignored;
-        if (pipe_.is_open()) fs::remove(file_, ignored);
-    }
-    ControlPipe(const ControlPipe&) = delete;
-    ControlPipe& operator=(const ControlPipe&) = delete;
-
-    template <class Line>
-    void lines(Line&& line) {
-        char bytes[1024];
-        if (!pipe_.is_open()) return;
-        for (ssize_t got = ::read(pipe_.get(), bytes, sizeof bytes); got > 0;
-             got = ::read(pipe_.get(), bytes, sizeof bytes))
-            heard_.append(bytes, static_cast<std::size_t>(got));
-        for (std::size_t end = heard_.find('\n'); end != std::string::npos; end = heard_.find('\n')) {
-            line(heard_.substr(0, end));
-            heard_.erase(0, end + 1);
-        }
-    }
-
-private:
-    fs::path file_;
-    Descriptor pipe_;
-    std::string heard_;
-};
 
 class Server {
 public:
@@ -118,7 +74,7 @@ private:
             if (news.closed) rig_.opened(plugged.channel, false);
             moved = moved || news.opened || news.closed || !news.bytes.empty();
         }
-        control_.lines([&](const std::string& line) { order(line); });
+        for (const std::string& line : control_.lines()) order(line);
         char key = 0;
         while (options_.keys >= 0 && ::read(options_.keys, &key, 1) == 1) press(key);
         return moved;

@@ -27,8 +27,8 @@ inline KillRound kill_round(std::mt19937& random) {
     const TempFolder folder;
     const std::string run = folder / "run";
     PtyRig rig;
-    const auto wants = [](bool held, const char* what) {
-        if (!held) throw std::runtime_error(std::string("never shown: ") + what);
+    const auto wants = [](bool held, const std::string& what) {
+        if (!held) throw std::runtime_error("never shown: " + what);
     };
     std::vector<std::string> words{"sweep", run, "--port", rig.port()};
     const auto fresh = new_run_words();
@@ -56,7 +56,7 @@ inline KillRound kill_round(std::mt19937& random) {
     }
     rig.plug_in_anew();
     PtyProgram again(words, "dumb");
-    wants(again.shows("Saved from its capture"), "Saved from its capture");
+    wants(again.shows("Saved from its capture"), "Saved from its capture; but: " + again.shown());
     wants(again.shows("Enter when set"), "Enter when set");
     again.press("q");
     again.ends();

@@ -13,25 +13,9 @@
 #include <unistd.h>
 #include <vector>
 
+#include "tests/temp_folder.hpp"
+
 namespace lobewright::tests {
-
-/// A folder of its own for one test, gone at the end.
-class TempFolder {
-public:
-    TempFolder() {
-        std::string pattern = (std::filesystem::temp_directory_path() / "lobewright-XXXXXX").string();
-        if (::mkdtemp(pattern.data()) == nullptr) throw std::runtime_error("no temporary folder");
-        path_ = pattern;
-    }
-    ~TempFolder() { std::filesystem::remove_all(path_); }
-    TempFolder(const TempFolder&) = delete;
-    TempFolder& operator=(const TempFolder&) = delete;
-    [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-    [[nodiscard]] std::string operator/(const std::string& name) const { return (path_ / name).string(); }
-
-private:
-    std::filesystem::path path_;
-};
 
 inline std::string text_of(const std::filesystem::path& file) {
     std::ifstream stream(file, std::ios::binary);

@@ -94,6 +94,9 @@ public:
         return seen;
     }
     void press(const std::string& keys) { static_cast<void>(::write(master_, keys.data(), keys.size())); }
+    [[nodiscard]] pid_t process() const { return child_; }
+    /// The terminal's other end.
+    [[nodiscard]] int terminal() const { return master_; }
     void signal(int number) const { ::kill(child_, number); }
     /// The terminal goes away.
     void hang_up() {

@@ -52,95 +52,95 @@ void begin_sweep(PtyProgram& program) {
     REQUIRE(program.shows(turn_now));
 }
 
+/// A sweep of the lobe that has begun.
+struct Sweeping {
+    Bench bench;
+    PtyProgram program;
+
+    Sweeping() : program(bench.command()) { begin_sweep(program); }
+};
+
 }  // namespace
 
 TEST_CASE("a lobe is swept, stands in the run, and its capture gives the same file again", "[cli][sweep]") {
-    Bench bench;
-    PtyProgram program(bench.command());
-    begin_sweep(program);
-    bench.rig.turn_to(375.0);
-    CHECK(program.shows("pass 1 is whole"));
-    program.press("q");
-    CHECK(program.ends() == 0);
-    CHECK(program.terminal_is_as_before());
-    CHECK(bench.has("sweeps/1E-1.csv"));
-    CHECK_FALSE(bench.has("sweeps/1E-1.txt"));
-    const Run run = read_run(bench.run);
+    Sweeping sweep;
+    sweep.bench.rig.turn_to(375.0);
+    CHECK(sweep.program.shows("pass 1 is whole"));
+    sweep.program.press("q");
+    CHECK(sweep.program.ends() == 0);
+    CHECK(sweep.program.terminal_is_as_before());
+    CHECK(sweep.bench.has("sweeps/1E-1.csv"));
+    CHECK_FALSE(sweep.bench.has("sweeps/1E-1.txt"));
+    const Run run = read_run(sweep.bench.run);
     REQUIRE(run.sweeps.size() == 1);
     CHECK(run.rig.counts_per_rev == 14400);
     CHECK(run.rig.resolution_mm == Approx(0.0005));
     CHECK(run.sweeps[0].count.front() == 0);
     CHECK(run.sweeps[0].count.back() - run.sweeps[0].count.front() >= 370 * 40);
-    const std::string remade = bench.folder / "remade.csv";
-    const Finished replay = run_program({"replay", bench.capture(), "--to", remade});
+    const std::string remade = sweep.bench.folder / "remade.csv";
+    const Finished replay = run_program({"replay", sweep.bench.capture(), "--to", remade});
     CHECK(replay.status == 0);
     CHECK(replay.err.empty());
-    CHECK(text_of(remade) == text_of(bench.run + "/sweeps/1E-1.csv"));
-    CHECK(run_program({"inspect", bench.run}).err.empty());
+    CHECK(text_of(remade) == text_of(sweep.bench.run + "/sweeps/1E-1.csv"));
+    CHECK(run_program({"inspect", sweep.bench.run}).err.empty());
 }
 
 TEST_CASE("every trouble is on the screen while it happens", "[cli][sweep]") {
-    Bench bench;
-    PtyProgram program(bench.command());
-    begin_sweep(program);
-    bench.rig.turn_to(80.0);
-    bench.rig.turn_to(70.0);
-    CHECK(program.shows("turned back at 80 deg"));
-    bench.rig.turn_to(118.0);
-    bench.rig.lose(80);
-    bench.rig.turn_to(140.0);
-    CHECK(program.shows("gap 118 to 126 deg"));
-    CHECK(program.shows("80 lines lost"));
-    bench.rig.fault("range-front");
-    bench.rig.turn_to(150.0);
-    CHECK(program.shows("front out of range"));
-    bench.rig.turn_to(200.0);
-    bench.rig.slip(3);
-    bench.rig.turn_to(362.0);
-    CHECK(program.shows("index off by 3 counts"));
-    bench.rig.turn_to(735.0);
-    CHECK(program.shows("pass 1 is whole"));
-    program.press("q");
-    CHECK(program.ends() == 0);
-    const Run run = read_run(bench.run);
+    Sweeping sweep;
+    sweep.bench.rig.turn_to(80.0);
+    sweep.bench.rig.turn_to(70.0);
+    CHECK(sweep.program.shows("turned back at 80 deg"));
+    sweep.bench.rig.turn_to(118.0);
+    sweep.bench.rig.lose(80);
+    sweep.bench.rig.turn_to(140.0);
+    CHECK(sweep.program.shows("gap 118 to 126 deg"));
+    CHECK(sweep.program.shows("80 lines lost"));
+    sweep.bench.rig.fault("range-front");
+    sweep.bench.rig.turn_to(150.0);
+    CHECK(sweep.program.shows("front out of range"));
+    sweep.bench.rig.turn_to(200.0);
+    sweep.bench.rig.slip(3);
+    sweep.bench.rig.turn_to(362.0);
+    CHECK(sweep.program.shows("index off by 3 counts"));
+    sweep.bench.rig.turn_to(735.0);
+    CHECK(sweep.program.shows("pass 1 is whole"));
+    sweep.program.press("q");
+    CHECK(sweep.program.ends() == 0);
+    const Run run = read_run(sweep.bench.run);
     for (const std::int64_t count : run.sweeps.at(0).count) CHECK(count >= 14400);
 }
 
 TEST_CASE("a sweep stopped short is kept, marked beside, and the program says that something is open",
           "[cli][sweep]") {
-    Bench bench;
-    PtyProgram program(bench.command());
-    begin_sweep(program);
-    bench.rig.turn_to(200.0);
-    REQUIRE(program.shows("missing: 200 to 355"));
-    program.press("e");
-    CHECK(program.shows("FALLS SHORT"));
-    program.press("q");
-    CHECK(program.ends() == 2);
-    CHECK(text_of(bench.run + "/sweeps/1E-1.txt") == "gap 200 to 355 deg\n");
-    const std::string remade = bench.folder / "remade.csv";
-    CHECK(run_program({"replay", bench.capture(), "--to", remade}).status == 0);
-    CHECK(text_of(remade) == text_of(bench.run + "/sweeps/1E-1.csv"));
+    Sweeping sweep;
+    sweep.bench.rig.turn_to(200.0);
+    REQUIRE(sweep.program.shows("missing: 200 to 355"));
+    sweep.program.press("e");
+    CHECK(sweep.program.shows("FALLS SHORT"));
+    sweep.program.press("q");
+    CHECK(sweep.program.ends() == 2);
+    CHECK(text_of(sweep.bench.run + "/sweeps/1E-1.txt") == "gap 200 to 355 deg\n");
+    const std::string remade = sweep.bench.folder / "remade.csv";
+    CHECK(run_program({"replay", sweep.bench.capture(), "--to", remade}).status == 0);
+    CHECK(text_of(remade) == text_of(sweep.bench.run + "/sweeps/1E-1.csv"));
 }
 
 TEST_CASE("unplugged in the middle and back: the sweep goes on and the missed stretch is read again",
           "[cli][sweep]") {
-    Bench bench;
-    PtyProgram program(bench.command());
-    begin_sweep(program);
-    bench.rig.turn_to(200.0);
-    REQUIRE(program.shows("missing: 200 to 355"));
-    bench.rig.unplug();
-    CHECK(program.shows("The rig is away"));
-    bench.rig.turn_to(230.0);
-    bench.rig.plug_again();
-    REQUIRE(comes_true([&] { return bench.rig.streams(); }));
-    bench.rig.turn_to(362.0);
-    bench.rig.turn_to(735.0);
-    CHECK(program.shows("pass 1 is whole"));
-    program.press("q");
-    CHECK(program.ends() == 0);
-    CHECK(bench.has("sweeps/1E-1.csv"));
+    Sweeping sweep;
+    sweep.bench.rig.turn_to(200.0);
+    REQUIRE(sweep.program.shows("missing: 200 to 355"));
+    sweep.bench.rig.unplug();
+    CHECK(sweep.program.shows("The rig is away"));
+    sweep.bench.rig.turn_to(230.0);
+    sweep.bench.rig.plug_again();
+    REQUIRE(comes_true([&] { return sweep.bench.rig.streams(); }));
+    sweep.bench.rig.turn_to(362.0);
+    sweep.bench.rig.turn_to(735.0);
+    CHECK(sweep.program.shows("pass 1 is whole"));
+    sweep.program.press("q");
+    CHECK(sweep.program.ends() == 0);
+    CHECK(sweep.bench.has("sweeps/1E-1.csv"));
 }
 
 TEST_CASE("killed in the middle: the next start says what was saved, offers the rest, and nothing is lost",
@@ -168,40 +168,36 @@ TEST_CASE("killed in the middle: the next start says what was saved, offers the 
 }
 
 TEST_CASE("signals and a closed terminal end in good order, the sweep kept", "[cli][sweep]") {
-    Bench bench;
-    PtyProgram program(bench.command());
-    begin_sweep(program);
-    bench.rig.turn_to(100.0);
-    REQUIRE(program.shows("missing: 100 to 355"));
+    Sweeping sweep;
+    sweep.bench.rig.turn_to(100.0);
+    REQUIRE(sweep.program.shows("missing: 100 to 355"));
     const int number = GENERATE(SIGINT, SIGTERM, SIGHUP, 0);
     if (number == 0)
-        program.hang_up();
+        sweep.program.hang_up();
     else
-        program.signal(number);
-    CHECK(program.ends() == 2);
-    if (number != 0) CHECK(program.terminal_is_as_before());
-    CHECK(bench.has("sweeps/1E-1.csv"));
-    CHECK(bench.has("sweeps/1E-1.txt"));
+        sweep.program.signal(number);
+    CHECK(sweep.program.ends() == 2);
+    if (number != 0) CHECK(sweep.program.terminal_is_as_before());
+    CHECK(sweep.bench.has("sweeps/1E-1.csv"));
+    CHECK(sweep.bench.has("sweeps/1E-1.txt"));
 }
 
 TEST_CASE("undo and repeat put sweeps aside and delete nothing", "[cli][sweep]") {
-    Bench bench;
-    PtyProgram program(bench.command());
-    begin_sweep(program);
-    bench.rig.turn_to(90.0);
-    REQUIRE(program.shows("missing: 90 to 355"));
-    program.press("r");
-    REQUIRE(program.shows("goes aside"));
-    bench.rig.turn_to(91.0);
-    bench.rig.turn_to(475.0);
-    REQUIRE(program.shows("pass 1 is whole"));
-    program.press("u");
-    REQUIRE(program.shows("is undone"));
-    program.press("q");
-    CHECK(program.ends() == 2);
-    CHECK(bench.has("aside/1E-1.csv"));
-    CHECK(bench.has("aside/1E-1.2.csv"));
-    CHECK(fs::is_empty(bench.run + "/sweeps"));
+    Sweeping sweep;
+    sweep.bench.rig.turn_to(90.0);
+    REQUIRE(sweep.program.shows("missing: 90 to 355"));
+    sweep.program.press("r");
+    REQUIRE(sweep.program.shows("goes aside"));
+    sweep.bench.rig.turn_to(91.0);
+    sweep.bench.rig.turn_to(475.0);
+    REQUIRE(sweep.program.shows("pass 1 is whole"));
+    sweep.program.press("u");
+    REQUIRE(sweep.program.shows("is undone"));
+    sweep.program.press("q");
+    CHECK(sweep.program.ends() == 2);
+    CHECK(sweep.bench.has("aside/1E-1.csv"));
+    CHECK(sweep.bench.has("aside/1E-1.2.csv"));
+    CHECK(fs::is_empty(sweep.bench.run + "/sweeps"));
 }
 
 TEST_CASE("without block characters, without a cursor, and on a line: nothing but ASCII", "[cli][sweep]") {

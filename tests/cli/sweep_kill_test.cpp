@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include "tests/cli/kill_round.hpp"
+#include "tests/cli/virtual_bench.hpp"
 
 using namespace lobewright::tests;
 
@@ -13,4 +14,28 @@ TEST_CASE("killed at random moments, half a second at most is lost", "[cli][swee
         CHECK(round.saved <= round.sent);
         CHECK(round.sent - round.saved <= half_a_second);
     }
+}
+
+TEST_CASE("what a rig went on sending to a program that was killed is no trouble of the next",
+          "[cli][sweep]") {
+    VirtualBench rig({"--pty", "PORT"});
+    {
+        PtyProgram killed(rig.sweep_words({"--port", rig.port()}), "dumb");
+        REQUIRE(killed.shows("Enter when set"));
+        REQUIRE(comes_true([&] { return rig.truth("latch").size() > 50; }));
+        killed.signal(SIGKILL);
+        CHECK(killed.ends() == -SIGKILL);
+    }
+    // Until the port has taken all that it can hold and the controller drops lines.
+    rig.order("halt\nturn 360 60\n");
+    rig.place_deg(1);
+    PtyProgram again({"sweep", rig.run(), "--port", rig.port()}, "dumb");
+    REQUIRE(again.shows("Enter when set"));
+    again.press("\n");
+    rig.order("turn 20 20\n");
+    rig.place_deg(1);
+    again.press("q");
+    CHECK(again.ends() == 2);
+    CHECK_FALSE(has(again.shown(), "lost"));
+    CHECK_FALSE(has(again.shown(), "fast enough"));
 }

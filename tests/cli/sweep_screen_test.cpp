@@ -64,6 +64,16 @@ TEST_CASE("the screen fits the terminal whatever its size", "[cli][sweep-screen]
     }
 }
 
+TEST_CASE("what to do about a trouble goes on below where the line is too short for it",
+          "[cli][sweep-screen]") {
+    SweepView view = turning();
+    view.troubles = {{"front out of range from 118 to 126 deg",
+                      "set the indicator anew in its stand, and then sweep this lobe once more", false}};
+    const auto lines = present_sweep_screen(view, {80, 24}, {false, false});
+    CHECK(holds(lines, "  ! front out of range from 118 to 126 deg: set the indicator anew in its stand,"));
+    CHECK(holds(lines, "    and then sweep this lobe once more"));
+}
+
 TEST_CASE("while turning the screen says all that the hand must know", "[cli][sweep-screen]") {
     const auto lines = present_sweep_screen(turning(), {80, 24}, {false, false});
     CHECK(lines.size() == 24);

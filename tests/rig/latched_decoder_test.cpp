@@ -149,6 +149,7 @@ TEST_CASE("a controller that begins anew is a rig that is back", "[rig][decode]"
     CHECK(unsaid.all<RigBack>().size() == 2);
     CHECK(unsaid.all<RigReading>().size() == 4);
     CHECK(unsaid.all<RigReading>().back().count == 4);
+    CHECK(unsaid.amount(TroubleKind::restarted) == 1);
     // A hello in answer to a question changes nothing.
     CHECK(with({"H,1,bench,14400,500,-", "S,5002,60002000,102,1,1"}).all<RigBack>().size() == 1);
     // Other counts a turn are another controller.
