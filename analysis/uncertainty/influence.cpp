@@ -14,11 +14,6 @@ namespace {
 
 constexpr double expansion_per_k = 11e-6;  // steel 11.5e-6, grey iron 10.5e-6 (handbook values, from memory)
 
-// An indicator's error is smooth: close readings share it, distant ones don't. A seventh of the lift is an
-// assumption; half or double of it moves the u95 of a taper averaged over a flank by a fifth, of lift at the
-// nose not at all.
-constexpr double correlated_share = 0.15;
-
 /// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
 constexpr std::size_t table_stretch = 10;
 
@@ -106,13 +101,13 @@ void Influence::add(const Influence& other, double factor) {
     shape_variance += factor * factor * other.shape_variance;
 }
 
-double indicator_correlation_mm(double lift_mm) {
-    return correlated_share * std::max(lift_mm, 0.1);
+double indicator_swing_mm(double lift_mm) {
+    return std::max(lift_mm, 0.1);
 }
 
-double indicator_correlation(double distance_mm, double correlation_mm) {
-    const double x = distance_mm / correlation_mm;
-    return std::exp(-0.5 * x * x);
+double indicator_correlation(double distance_mm, double swing_mm) {
+    const double x = std::numbers::pi * distance_mm / swing_mm;
+    return std::cos(2.0 * x) * (std::abs(x) < 1e-6 ? 1.0 : std::sin(x) / x);
 }
 
 std::array<double, 3> rounding_harmonics(double step_mm, double seen_mm) {
@@ -139,7 +134,7 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
       step_mm_(rig.resolution_mm.value_or(0.0)),
       bias_{shape_left_out(curve.solver, curve.front), shape_left_out(curve.solver, curve.rear)} {
     const double lift = *std::max_element(shape.front.begin(), shape.front.end());
-    correlation_mm_ = indicator_correlation_mm(lift);
+    swing_mm_ = indicator_swing_mm(lift);
     for (double share : curve.noise.angle_share) {
         white_root_.push_back(std::sqrt(1.0 - share));
         angle_root_.push_back(std::sqrt(share));
@@ -263,7 +258,7 @@ double RunUncertainty::indicator_variance(const ReadingBins& bins) const {
     const auto& w = bins.weight;
     std::array<double, std::tuple_size_v<decltype(bins.weight)>> rho{};
     for (std::size_t d = 0; d < rho.size(); ++d) {
-        rho[d] = indicator_correlation(static_cast<double>(d) * bins.step_mm, correlation_mm_);
+        rho[d] = indicator_correlation(static_cast<double>(d) * bins.step_mm, swing_mm_);
     }
     double sum = 0.0;
     for (std::size_t i = 0; i < w.size(); ++i) {

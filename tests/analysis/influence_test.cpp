@@ -2,6 +2,7 @@
 #include "analysis/uncertainty/influence.hpp"
 
 #include <cmath>
+#include <numbers>
 #include <utility>
 #include <vector>
 
@@ -166,11 +167,13 @@ TEST_CASE("a datum's uncertainty enters as its weight says", "[influence]") {
 }
 
 TEST_CASE("an indicator's errors at close readings are nearly one, at far ones two", "[influence]") {
-    const double l = indicator_correlation_mm(6.0);
-    CHECK(indicator_correlation(0.0, l) == 1.0);
-    CHECK(indicator_correlation(l, l) == Approx(std::exp(-0.5)));
-    CHECK(indicator_correlation(-l, l) == Approx(std::exp(-0.5)));
-    CHECK(indicator_correlation(6.0, l) < 1e-6);
+    const double swing = indicator_swing_mm(6.0);
+    CHECK(indicator_correlation(0.0, swing) == 1.0);
+    CHECK(indicator_correlation(0.06, swing) > 0.99);
+    // Half a swing on the error stands the other way: 2/pi of it on the mean of half to one and a half swings.
+    CHECK(indicator_correlation(3.0, swing) == Approx(-2.0 / std::numbers::pi));
+    CHECK(indicator_correlation(-3.0, swing) == Approx(-2.0 / std::numbers::pi));
+    CHECK(indicator_correlation(6.0, swing) == Approx(0.0).margin(1e-12));
     // so that lift, read over all of its range, carries two errors, and the slope of a small step none
     Run run = made_run(lobe_mm, {.step_deg = 0.1, .noise_mm = 5e-4, .seed = 1});
     run.rig.error_limit_mm = 0.003;
