@@ -10,6 +10,7 @@
 
 #include "analysis/compare.hpp"
 #include "analysis/run/run_folder.hpp"
+#include "cli/common_options.hpp"
 #include "cli/progress.hpp"
 
 namespace lobewright {

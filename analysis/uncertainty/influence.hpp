@@ -7,7 +7,7 @@
 //   encoder     the same, the part that the encoder's rounding gives both; and the encoder's error, where its limit is
 //               stated, as a smooth function of the turn times the slope
 //   indicator   each indicator's unknown smooth error within +/- its limit: e(r) of the reading r, variance
-//               limit^2/3; it swings, about once over the lift (indicator_correlation)
+//               limit^2/3; it swings, about once over its travel (indicator_correlation)
 //   step        the indicator's step where its noise is too small to average it out
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table
@@ -144,7 +144,7 @@ struct LobeUncertainty {
     [[nodiscard]] Measured figure(const char* name, double value, const UncertaintyTerms& terms) const;
 };
 
-/// The mean length of an indicator error's swing, for a lobe of this lift: the lift, no less than 0.1 mm.
+/// The mean length of an indicator error's swing: the travel of an indicator for this lift, a quarter more than it.
 double indicator_swing_mm(double lift_mm);
 
 /// Correlation of an indicator's error between two readings. The error is taken for a wave of unknown phase with, as
