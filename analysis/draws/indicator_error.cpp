@@ -12,9 +12,9 @@
 namespace lobewright {
 namespace {
 
-// A straight line between nodes is off by 1/900 of the limit at most, on the quickest swings; half as many nodes make it
-// 1/230.
-constexpr double nodes_per_swing = 100.0;
+// A straight line between nodes is off by 1/1400 of the limit at most, on the quickest swings; half as many nodes make it
+// 1/350.
+constexpr double nodes_per_travel = 100.0;
 constexpr double least_part = 1e-9;  // of the variance of all nodes: rounding errors of the decomposition
 
 }  // namespace
@@ -28,8 +28,8 @@ double DrawnError::at(double reading_mm) const {
     return error_mm_[i] + u * (error_mm_[i + 1] - error_mm_[i]);
 }
 
-UnknownError::UnknownError(double limit_mm, double swing_mm, double low_mm, double high_mm)
-    : limit_mm_(limit_mm), low_mm_(low_mm), node_mm_(swing_mm / nodes_per_swing) {
+UnknownError::UnknownError(double limit_mm, double travel_mm, double low_mm, double high_mm)
+    : limit_mm_(limit_mm), low_mm_(low_mm), node_mm_(travel_mm / nodes_per_travel) {
     if (!(limit_mm > 0.0)) return;
     nodes_ = static_cast<std::size_t>(std::ceil((high_mm - low_mm) / node_mm_)) + 2;
     const auto n = static_cast<Eigen::Index>(nodes_);
@@ -37,7 +37,7 @@ UnknownError::UnknownError(double limit_mm, double swing_mm, double low_mm, doub
     for (Eigen::Index i = 0; i < n; ++i) {
         for (Eigen::Index j = 0; j < n; ++j) {
             correlation(i, j) =
-                indicator_correlation(node_mm_ * static_cast<double>(std::abs(i - j)), swing_mm);
+                indicator_correlation(node_mm_ * static_cast<double>(std::abs(i - j)), travel_mm);
         }
     }
     const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(correlation);

@@ -17,7 +17,8 @@ constexpr double shift_end_rad = 2e-6;  // times a flank's slope of 10 mm/rad: 0
 /// The curve `grid_steps` on: value_at of every place, whose cubic has the same weights everywhere.
 std::vector<double> moved(const std::vector<double>& curve, double grid_steps) {
     const double base = std::floor(-grid_steps), u = -grid_steps - base;
-    const std::array<double, 4> weight{-u * (u - 1.0) * (u - 2.0) / 6.0, (u + 1.0) * (u - 1.0) * (u - 2.0) / 2.0,
+    const std::array<double, 4> weight{-u * (u - 1.0) * (u - 2.0) / 6.0,
+                                       (u + 1.0) * (u - 1.0) * (u - 2.0) / 2.0,
                                        -(u + 1.0) * u * (u - 2.0) / 2.0, (u + 1.0) * u * (u - 1.0) / 6.0};
     constexpr auto n = static_cast<std::ptrdiff_t>(grid_points);
     const auto first = ((static_cast<std::ptrdiff_t>(base) - 1) % n + n) % n;

@@ -31,7 +31,8 @@ constexpr double alike_share = 0.05;
 constexpr double most_turned_deg = 10.0;
 constexpr double low_ramp = 0.05;  // of the lift: where the ramps begin to be read well
 
-constexpr std::string_view check_runs = "check that both runs are of the same cam, its lobes in the same order";
+constexpr std::string_view check_runs =
+    "check that both runs are of the same cam, its lobes in the same order";
 
 std::vector<double> mid_of(const Outline& outline) {
     std::vector<double> mid(grid_points);
@@ -63,7 +64,8 @@ Stretch between(const std::vector<double>& used, const std::vector<double>& refe
 double most_above(const Outline& used, const Outline& reference) {
     double most = 0.0;
     for (std::size_t g = 0; g < grid_points; ++g) {
-        most = std::max({most, used.front_mm[g] - reference.front_mm[g], used.rear_mm[g] - reference.rear_mm[g]});
+        most = std::max(
+            {most, used.front_mm[g] - reference.front_mm[g], used.rear_mm[g] - reference.rear_mm[g]});
     }
     return most;
 }
@@ -73,10 +75,10 @@ void refuse_proud(const std::string& name, const LaidOver& lobe, double top_mm) 
     // Wear on one flank alone shifts the best fit: what no turn takes away counts.
     const double proud_mm = least_stock(lobe.reference, lobe.used, stock_shift).stock_mm;
     if (proud_mm <= proud_share * top_mm) return;
-    throw DataError(
-        fmt::format("lobe '{}': the used lobe stands up to {:.2f} mm proud of the reference, and wear only takes "
-                    "metal away; {}",
-                    name, proud_mm, check_runs));
+    throw DataError(fmt::format(
+        "lobe '{}': the used lobe stands up to {:.2f} mm proud of the reference, and wear only takes "
+        "metal away; {}",
+        name, proud_mm, check_runs));
 }
 
 double lost_share(const LobeFigures& lobe) {
@@ -94,9 +96,9 @@ void refuse_turned_lobes(const CamFigures& cam) {
     for (std::size_t i = 0; i < off_deg.size(); ++i) {
         const double turned = std::abs(wrapped_deg(off_deg[i] - middle));
         if (turned <= most_turned_deg) continue;
-        throw DataError(
-            fmt::format("lobe '{}': it stands {:.0f} deg from where the other lobes put it in the reference; {}",
-                        cam.lobes[i].name, turned, check_runs));
+        throw DataError(fmt::format(
+            "lobe '{}': it stands {:.0f} deg from where the other lobes put it in the reference; {}",
+            cam.lobes[i].name, turned, check_runs));
     }
 }
 
@@ -110,10 +112,10 @@ void refuse_alike(const CamFigures& cam, LobeKind kind) {
     if (*least < wiped_share || *most - *least > alike_share * *most) return;
     const auto first = std::find_if(cam.lobes.begin(), cam.lobes.end(),
                                     [&](const LobeFigures& lobe) { return lobe.kind == kind; });
-    throw DataError(
-        fmt::format("lobe '{}' and all others of its kind lift {:.0f} % less than in the reference, which wear doesn't "
-                    "do so evenly; {}",
-                    first->name, 100.0 * *least, check_runs));
+    throw DataError(fmt::format(
+        "lobe '{}' and all others of its kind lift {:.0f} % less than in the reference, which wear doesn't "
+        "do so evenly; {}",
+        first->name, 100.0 * *least, check_runs));
 }
 
 }  // namespace
@@ -127,22 +129,23 @@ void check_same_lobe(const std::string& name, const LaidOver& lobe) {
     const Stretch ramps = between(used, reference, low_ramp * top_mm, 0.2 * top_mm);
     const double nose = std::max(0.0, 1.0 - peak_of(used).value / top_mm);
     if (std::max(flanks.lost_share, ramps.lost_share) <= beyond_nose * nose + besides_nose) return;
-    throw DataError(
-        fmt::format("lobe '{}': used and reference flanks differ by {:.2f} mm, more than its nose lost in proportion; "
-                    "wear isn't like that: {}",
-                    name, flanks.rms_mm, check_runs));
+    throw DataError(fmt::format(
+        "lobe '{}': used and reference flanks differ by {:.2f} mm, more than its nose lost in proportion; "
+        "wear isn't like that: {}",
+        name, flanks.rms_mm, check_runs));
 }
 
 void check_same_cam(CamFigures& cam) {
     if (cam.lobes.empty()) return;
     refuse_turned_lobes(cam);
-    for (const LobeKind kind : {LobeKind::intake, LobeKind::exhaust, LobeKind::other}) refuse_alike(cam, kind);
+    for (const LobeKind kind : {LobeKind::intake, LobeKind::exhaust, LobeKind::other})
+        refuse_alike(cam, kind);
     for (LobeFigures& lobe : cam.lobes) {
         if (lost_share(lobe) < wiped_share) continue;
-        lobe.notes.push_back(
-            fmt::format("it lost {:.0f} % of its lift, all round as a wiped lobe does; if this isn't that lobe, the two "
-                        "runs are of different cams",
-                        100.0 * lost_share(lobe)));
+        lobe.notes.push_back(fmt::format(
+            "it lost {:.0f} % of its lift, all round as a wiped lobe does; if this isn't that lobe, the two "
+            "runs are of different cams",
+            100.0 * lost_share(lobe)));
     }
 }
 

@@ -2,7 +2,6 @@
 #include "analysis/uncertainty/influence.hpp"
 
 #include <cmath>
-#include <numbers>
 #include <utility>
 #include <vector>
 
@@ -167,22 +166,20 @@ TEST_CASE("a datum's uncertainty enters as its weight says", "[influence]") {
 }
 
 TEST_CASE("an indicator's errors at close readings are nearly one, at far ones two", "[influence]") {
-    const double swing = indicator_swing_mm(6.0);
-    CHECK(indicator_correlation(0.0, swing) == 1.0);
-    CHECK(swing == Approx(7.5));
-    CHECK(indicator_correlation(0.06, swing) > 0.99);
-    // Half a swing on the error stands the other way: 2/pi of it on the mean of half to one and a half swings.
-    CHECK(indicator_correlation(3.75, swing) == Approx(-2.0 / std::numbers::pi));
-    CHECK(indicator_correlation(-3.75, swing) == Approx(-2.0 / std::numbers::pi));
-    CHECK(indicator_correlation(7.5, swing) == Approx(0.0).margin(1e-12));
-    // so that lift, read at both ends of its range, carries nearly two errors, and the slope of a small step none: at
-    // x = 1/1.25 the correlation is cos(1.6 pi) sin(0.8 pi)/(0.8 pi) = 0.0723
+    const double travel = indicator_travel_mm(6.0);
+    CHECK(indicator_correlation(0.0, travel) == 1.0);
+    CHECK(indicator_correlation(0.06, travel) > 0.99);
+    // Half way up the error stands the other way: cos(0.75 pi) sin(0.45 pi)/(0.45 pi) by hand.
+    CHECK(indicator_correlation(3.0, travel) == Approx(-0.70711 * 0.98769 / 1.41372).epsilon(1e-4));
+    CHECK(indicator_correlation(-3.0, travel) == Approx(-0.70711 * 0.98769 / 1.41372).epsilon(1e-4));
+    CHECK(indicator_correlation(6.0, travel) == Approx(0.0).margin(1e-12));
+    // so that lift, read over all of its range, carries two errors, and the slope of a small step none
     Run run = made_run(lobe_mm, {.step_deg = 0.1, .noise_mm = 5e-4, .seed = 1});
     run.rig.error_limit_mm = 0.003;
     const Fitted fitted(run);
     const double u = 0.003 / std::sqrt(3.0);
-    CHECK(fitted.terms(at_place({1.0, 0.0}, nose)).indicator == Approx(u * std::sqrt(2.0 * (1.0 - 0.0723))).epsilon(2e-3));
-    CHECK(fitted.terms(at_place({0.5, 0.5}, nose)).indicator == Approx(u * std::sqrt(1.0 - 0.0723)).epsilon(2e-3));
+    CHECK(fitted.terms(at_place({1.0, 0.0}, nose)).indicator == Approx(u * std::sqrt(2.0)).epsilon(2e-3));
+    CHECK(fitted.terms(at_place({0.5, 0.5}, nose)).indicator == Approx(u).epsilon(2e-3));
     Influence step = at_place({1.0, 0.0}, flank);
     step.add(at_place({1.0, 0.0}, flank + 0.5), -1.0);
     CHECK(fitted.terms(step).indicator < 0.1 * u);

@@ -117,7 +117,8 @@ TEST_CASE("no shift beyond two degrees is tried for the stock to clean up", "[st
     // Turned by 5 degrees, 2 of which may be turned back: what 3 degrees leave remains.
     const auto five = grid_of([](double at) { return lift_mm(at - 5.0); });
     double left = 0.0;
-    for (double deg = 110.0; deg < 180.0; deg += 0.01) left = std::max(left, lift_mm(deg) - lift_mm(deg - 3.0));
+    for (double deg = 110.0; deg < 180.0; deg += 0.01)
+        left = std::max(left, lift_mm(deg) - lift_mm(deg - 3.0));
     CHECK(least_stock({five, five}, {lift, lift}, stock_shift).stock_mm == Approx(left).margin(1e-3));
 }
 

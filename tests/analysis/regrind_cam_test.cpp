@@ -50,7 +50,8 @@ TEST_CASE("ground back to its reference, a cam needs the stock that truth says",
     const CamTruth truth = true_figures(fresh, quiet_bench(index_deg), worn, quiet_bench(-40.0));
     RegrindOptions options;
     options.limits.least_base_diameter_mm = 27.0;
-    const RegrindPlan plan = regrind_to_reference(swept(fresh, quiet_bench(index_deg), 1), swept(worn, quiet_bench(-40.0), 2), options);
+    const RegrindPlan plan = regrind_to_reference(swept(fresh, quiet_bench(index_deg), 1),
+                                                  swept(worn, quiet_bench(-40.0), 2), options);
 
     CHECK(plan.verdict == Verdict::regrind);
     CHECK(plan.limited_by == worn.lobes[0].lobe.name);
@@ -100,7 +101,8 @@ TEST_CASE("what a regrind leaves rules it out, with the figure, where metal is s
 
 TEST_CASE("a sound cam needs no regrind", "[regrind]") {
     const CamModel fresh = launch_lobes(4);
-    const RegrindPlan plan = regrind_to_reference(swept(fresh, quiet_bench(0.0), 5), swept(fresh, quiet_bench(30.0), 6), {});
+    const RegrindPlan plan =
+        regrind_to_reference(swept(fresh, quiet_bench(0.0), 5), swept(fresh, quiet_bench(30.0), 6), {});
     CHECK(plan.verdict == Verdict::reuse);
     CHECK(plan.stock_mm.value < 0.0015);
     for (const TappetPlace& place : plan.tappets) CHECK(place.fate == TappetFate::back);
@@ -117,7 +119,8 @@ TEST_CASE(
     fresh.lobes[1].taper_mm = -0.020;
     CamModel worn = fresh;
     worn.lobes[0].wear = {wiped_wear(0.3)};
-    const RegrindPlan plan = regrind_to_reference(swept(fresh, quiet_bench(0.0), 7), swept(worn, quiet_bench(0.0), 8), {});
+    const RegrindPlan plan =
+        regrind_to_reference(swept(fresh, quiet_bench(0.0), 7), swept(worn, quiet_bench(0.0), 8), {});
     const RegroundLobe& turned = lobe_of(plan, fresh.lobes[1].lobe.name);
     CHECK(turned.taper.taper_mm == Approx(0.020).margin(0.0005));
     // Half of what the taper changes by, 0.040, comes off at the edge that was the low one.
@@ -149,8 +152,8 @@ TEST_CASE("the grinder's table holds the model's lift, taper and stock", "[regri
         lobe.form.clear();  // lift_of knows nothing of a micrometre of grinding form
     CamModel worn = fresh;
     worn.lobes[0].wear = {wiped_wear(0.3)};
-    const RegrindPlan plan =
-        regrind_to_reference(swept(fresh, quiet_bench(index_deg), 11), swept(worn, quiet_bench(index_deg), 12), {});
+    const RegrindPlan plan = regrind_to_reference(swept(fresh, quiet_bench(index_deg), 11),
+                                                  swept(worn, quiet_bench(index_deg), 12), {});
     const LobeModel& model = fresh.lobes[0];
     const RegroundLobe& lobe = plan.lobes[0];
     const auto rows = grind_table(lobe.ground, lobe.depth_mm, 1.0);

@@ -34,22 +34,23 @@ double nose_width(const LobeStripe& lobe) {
 TEST_CASE("common practice, no source: taper pushes the cam toward the lobe's high side", "[thrust][trade]") {
     const ThrustMap map = pushes_of(tapered(0.022, -0.022));
     CHECK(map.lobes[0].high_side == HighSide::rear);
-    CHECK(map.lobes[0].mean_n.value() > 0.0);
+    CHECK(map.lobes[0].mean_n.value > 0.0);
     CHECK(map.lobes[1].high_side == HighSide::front);
-    CHECK(map.lobes[1].mean_n.value() < 0.0);
+    CHECK(map.lobes[1].mean_n.value < 0.0);
 }
 
 TEST_CASE("common practice, no source: high sides that alternate cancel, all one way is a loss and no fault",
           "[thrust][trade]") {
     CamModel cam = tapered(0.022, -0.022);
     const ThrustMap both = pushes_of(cam), one_way = pushes_of(tapered(0.022, 0.022));
-    CHECK(std::abs(*both.mean_n) < 0.1 * std::abs(*one_way.mean_n));
+    CHECK(std::abs(both.mean_n.value) < 0.1 * std::abs(one_way.mean_n.value));
     CHECK(both.by_taper.pushes == Push::balanced);
     CHECK(one_way.by_taper.share.value == Approx(1.0));
     CHECK(said(one_way.notes, "all one way is a loss at the plate, no fault"));
 }
 
-TEST_CASE("common practice, no source: without a plate the taper holds the cam to the rear", "[thrust][trade]") {
+TEST_CASE("common practice, no source: without a plate the taper holds the cam to the rear",
+          "[thrust][trade]") {
     CamModel cam = tapered(0.022, -0.022);
     cam.info.retention = Retention::none;
     const ThrustMap map = pushes_of(cam);
@@ -58,24 +59,30 @@ TEST_CASE("common practice, no source: without a plate the taper holds the cam t
     CHECK(said(map.notes, "finding: through part of the turn the lobes push the cam forward"));
 }
 
-TEST_CASE("common practice, no source: a skew-cut gear's pull, one way under load and the other on the overrun, is named",
-          "[thrust][trade]") {
+TEST_CASE(
+    "common practice, no source: a skew-cut gear's pull, one way under load and the other on the overrun, is "
+    "named",
+    "[thrust][trade]") {
     for (const Retention retention : {Retention::thrust_plate, Retention::none, Retention::button}) {
         CamModel cam = tapered(0.022, 0.022);
         cam.info.retention = retention;
-        CHECK(said(pushes_of(cam).notes,
-                   "a skew-cut drive gear pulls the cam one way under load and the other way on the overrun"));
+        CHECK(
+            said(pushes_of(cam).notes,
+                 "a skew-cut drive gear pulls the cam one way under load and the other way on the overrun"));
     }
 }
 
-TEST_CASE("common practice, no source: the band is faint on the heel, widens up the ramp, is widest at the nose, and leaves "
-          "a little of the low side dull",
-          "[stripe][trade]") {
+TEST_CASE(
+    "common practice, no source: the band is faint on the heel, widens up the ramp, is widest at the nose, "
+    "and leaves "
+    "a little of the low side dull",
+    "[stripe][trade]") {
     const StripeReport report = stripe_report(run_of(tapered(0.022, -0.022), zeroed_rig()));
     for (const LobeStripe& lobe : report.lobes) {
         CAPTURE(lobe.name);
-        const double heel = lobe.places[0].band.value().width_mm(), up = lobe.places[1].band.value().width_mm(),
-                     nose = nose_width(lobe), down = lobe.places[3].band.value().width_mm();
+        const double heel = lobe.places[0].band.value().width_mm(),
+                     up = lobe.places[1].band.value().width_mm(), nose = nose_width(lobe),
+                     down = lobe.places[3].band.value().width_mm();
         CHECK(heel < up);
         CHECK(up < nose);
         CHECK(nose > down);

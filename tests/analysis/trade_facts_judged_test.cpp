@@ -82,7 +82,7 @@ TEST_CASE("common practice, no source: without a thrust plate a high side to the
           "[judge][trade]") {
     CamFigures cam = held_by(Retention::none, Follower::flat);
     CHECK_FALSE(said(judged(cam), "finding"));
-    cam.lobes[1].taper = {TaperDatum::mastered, HighSide::front,  {-0.02, 0.002},
+    cam.lobes[1].taper = {TaperDatum::mastered, HighSide::front, {-0.02, 0.002},
                           {-0.02, 0.002},       {-0.019, 0.002}, {-0.021, 0.002}};
     CHECK(judged(cam).verdict == Verdict::reuse);
     CHECK(said(judged(cam), "finding: high side to the front, so the lobe pushes the cam forward"));
@@ -109,8 +109,10 @@ TEST_CASE("common practice, no source: a roller cam without a plate is held by a
     CHECK(judged(cam).verdict == Verdict::reuse);
 }
 
-TEST_CASE("common practice, no source: a nose flat across its width on tapered ramps is fit, and the report says why",
-          "[judge][trade]") {
+TEST_CASE(
+    "common practice, no source: a nose flat across its width on tapered ramps is fit, and the report says "
+    "why",
+    "[judge][trade]") {
     CamFigures cam = good_cam();
     cam.lobes[0].taper.nose_mm = none_left;
     cam.lobes[0].wear.flat_arc_deg = {40.0, 1.0};
@@ -152,8 +154,9 @@ TEST_CASE("common practice, no source: taper lost on many lobes asks for the oil
     CHECK(said(judged(cam), "check the oil, for oil without an anti-wear zinc additive"));
 }
 
-TEST_CASE("common practice, no source: oil is uneven along an engine, so wear is shown against the lobes' places",
-          "[along][trade]") {
+TEST_CASE(
+    "common practice, no source: oil is uneven along an engine, so wear is shown against the lobes' places",
+    "[along][trade]") {
     std::vector<PlacedWear> lobes;
     for (int i = 0; i < 8; ++i)
         lobes.push_back({"L" + std::to_string(i + 1), 20.0 * i, {0.010 + 0.0004 * (i % 3), 0.001}});

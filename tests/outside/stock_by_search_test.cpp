@@ -100,7 +100,8 @@ TEST_CASE("least stock agrees with a search over turned polygons within a microm
         for (int i = -25; i <= 25; ++i) {
             std::vector<Point> moved;
             moved.reserve(points.size());
-            for (const Point& p : points) moved.push_back(turned(p, rad_from_deg(wear.turned_deg + 0.02 * i)));
+            for (const Point& p : points)
+                moved.push_back(turned(p, rad_from_deg(wear.turned_deg + 0.02 * i)));
             least = std::min(least, outside(moved, worn_polygon));
         }
         Outline on_grid_worn, on_grid_target;
