@@ -20,6 +20,7 @@
 #include "analysis/support/axis_curve.hpp"
 #include "analysis/thrust.hpp"
 #include "analysis/wear/lobe_pair.hpp"
+#include "analysis/wear/same_cam.hpp"
 #include "analysis/wear/wear_figures.hpp"
 
 namespace lobewright {
@@ -242,6 +243,7 @@ CamFigures compare_runs(const Run& reference, const Run& used, const AnalysisOpt
         out.lobes[i] = compare_lobe(*prepared[0].curves[at], *prepared[1].curves[i], *other, lobe, reference,
                                     used, options);
     });
+    check_same_cam(out);
     for (const auto& lobe : out.lobes) {
         if (!out.stock_to_clean_mm.known() || lobe.stock_to_clean_mm.value > out.stock_to_clean_mm.value) {
             out.stock_to_clean_mm = lobe.stock_to_clean_mm;

@@ -59,6 +59,7 @@ Exit run_compare(const CompareOptions& options) {
         const Progress progress(fmt::format("comparing {} with {}", options.used, options.reference));
         Run reference_run = read_run(options.reference);
         Run used_run = read_run(options.used);
+        used_run.units = units_or(options.output.units, used_run.units);
         CamFigures compared = compare_runs(reference_run, used_run, analysis_of(options.output, limits));
         return std::tuple{std::move(compared), std::move(reference_run), std::move(used_run)};
     }();

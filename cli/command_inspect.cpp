@@ -10,6 +10,7 @@
 
 #include "analysis/compare.hpp"
 #include "analysis/run/run_folder.hpp"
+#include "cli/common_options.hpp"
 #include "cli/progress.hpp"
 
 namespace lobewright {
@@ -52,6 +53,7 @@ Exit run_inspect(const InspectOptions& options) {
     auto [figures, run] = [&] {
         const Progress progress(fmt::format("inspecting {}", options.run));
         Run run_read = read_run(options.run);
+        run_read.units = units_or(options.output.units, run_read.units);
         CamFigures inspected = inspect_run(run_read, analysis_of(options.output, limits));
         return std::pair{std::move(inspected), std::move(run_read)};
     }();

@@ -105,8 +105,9 @@ Exit run_regrind(const RegrindCommandOptions& options) {
         const Progress progress(fmt::format("planning a regrind of {}", options.used));
         RegrindOptions asked;
         if (!options.limits.empty()) asked.limits = read_limits(options.limits);
-        const Run used = read_run(options.used);
-        asked.units = result.units = units_or(options.units, used.units);
+        Run used = read_run(options.used);
+        used.units = units_or(options.units, used.units);
+        asked.units = result.units = used.units;
         asked.analysis.flat_taper_mm = asked.limits.flat_taper_mm;
         asked.analysis.used = set_up_of(options.setup);
         asked.analysis.reference = set_up_of(options.reference_setup);

@@ -8,7 +8,6 @@
 #include <fmt/format.h>
 
 #include "analysis/contact/stripe.hpp"
-#include "analysis/run/run_folder.hpp"
 #include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_stripe.hpp"
@@ -41,33 +40,24 @@ output failed.)";
 void setup_stripe(CLI::App& app, Action& action) {
     auto options = std::make_shared<StripeCommandOptions>();
     CLI::App* command = app.add_subcommand("stripe", "Show the band that running should leave on each lobe");
-    command->add_option("RUN", options->run, "run of the cam")->type_name("FOLDER")->required();
+    add_contact_options(*command, options->contact);
     add_lobe_option(*command, options->lobes, "this lobe as a picture; may be repeated");
-    add_running_options(*command, options->running);
-    add_setup_option(*command, options->setup);
-    add_units_option(*command, options->units, "the run");
-    add_json_option(*command, options->json);
     command->group("Commands");
     command->footer(stripe_examples);
     command->callback([options, &action] {
-        check_lobe_option(options->lobes, options->json);
-        check_running_options(options->running);
+        check_lobe_option(options->lobes, options->contact.json);
+        check_running_options(options->contact.running);
         action = [options] { return run_stripe(*options); };
     });
 }
 
 Exit run_stripe(const StripeCommandOptions& options) {
     const StripeReport report = [&] {
-        const Progress progress(fmt::format("measuring {}", options.run));
-        StripeOptions asked;
-        asked.running = options.running;
-        asked.set_up = set_up_of(options.setup);
-        Run run = read_run(options.run);
-        run.units = units_or(options.units, run.units);
-        return stripe_report(run, asked);
+        const Progress progress(fmt::format("measuring {}", options.contact.run));
+        return stripe_report(run_of(options.contact), contact_of(options.contact));
     }();
     const auto chosen = find_lobes(options.lobes, report.lobes);
-    write_stdout(options.json ? present_stripe_json(report) : present_stripe(report, chosen));
+    write_stdout(options.contact.json ? present_stripe_json(report) : present_stripe(report, chosen));
     return Exit::fit;
 }
 

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "analysis/contact/loaded_lobe.hpp"
 #include "cli/commands.hpp"
+#include "cli/contact_options.hpp"
 
 namespace CLI {
 class App;
@@ -14,12 +14,8 @@ class App;
 namespace lobewright {
 
 struct StripeCommandOptions {
-    std::string run;                 // run folder
+    ContactCommandOptions contact;
     std::vector<std::string> lobes;  // with their picture; none: the table of all
-    Running running;                 // speed and mass, or nothing
-    std::string setup;               // set-up file of the bench, or empty
-    std::string units;               // "mm", "in", or empty: the run's
-    bool json = false;
 };
 
 /// Adds the command to `app`; when it is parsed, its cross-checked options land in `action`. Opens nothing.

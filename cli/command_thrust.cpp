@@ -8,7 +8,6 @@
 #include <fmt/format.h>
 
 #include "analysis/contact/thrust_map.hpp"
-#include "analysis/run/run_folder.hpp"
 #include "cli/common_options.hpp"
 #include "cli/output.hpp"
 #include "cli/present_thrust.hpp"
@@ -35,13 +34,9 @@ output failed.)";
 }  // namespace
 
 void setup_thrust(CLI::App& app, Action& action) {
-    auto options = std::make_shared<ThrustCommandOptions>();
+    auto options = std::make_shared<ContactCommandOptions>();
     CLI::App* command = app.add_subcommand("thrust", "Show which way the lobes push the cam, and how hard");
-    command->add_option("RUN", options->run, "run of the cam")->type_name("FOLDER")->required();
-    add_running_options(*command, options->running);
-    add_setup_option(*command, options->setup);
-    add_units_option(*command, options->units, "the run");
-    add_json_option(*command, options->json);
+    add_contact_options(*command, *options);
     command->group("Commands");
     command->footer(thrust_examples);
     command->callback([options, &action] {
@@ -50,15 +45,10 @@ void setup_thrust(CLI::App& app, Action& action) {
     });
 }
 
-Exit run_thrust(const ThrustCommandOptions& options) {
+Exit run_thrust(const ContactCommandOptions& options) {
     const ThrustMap map = [&] {
         const Progress progress(fmt::format("measuring {}", options.run));
-        ThrustOptions asked;
-        asked.running = options.running;
-        asked.set_up = set_up_of(options.setup);
-        Run run = read_run(options.run);
-        run.units = units_or(options.units, run.units);
-        return thrust_map(run, asked);
+        return thrust_map(run_of(options), contact_of(options));
     }();
     write_stdout(options.json ? present_thrust_json(map) : present_thrust(map));
     return Exit::fit;

@@ -25,7 +25,7 @@ constexpr std::size_t least_curve_points = 36;
 constexpr std::size_t most_curve_points = 36000;
 
 std::string present_chosen_lobes(const Result& result, const std::vector<std::size_t>& chosen, bool colour) {
-    std::string out = present_verdict(result, colour);
+    std::string out = present_verdict(result, colour) + present_runs(result);
     for (const std::size_t index : chosen) out.append("\n").append(present_lobe(result, index, colour));
     return out + present_cautions(result);
 }

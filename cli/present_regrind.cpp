@@ -33,20 +33,6 @@ std::string headline_of(const RegrindResult& result) {
                                    : "SCRAP: a regrind leaves too little, or can't be proved to leave enough";
 }
 
-std::string present_head(const RegrindResult& result, bool colour) {
-    const RegrindPlan& plan = result.plan;
-    std::string out = toned(headline_of(result), tone_of(plan.verdict), colour) + "\n";
-    if (!plan.reasons.empty()) {
-        const CamReason& first = plan.reasons.front();
-        out += paragraph((first.lobe ? fmt::format("lobe {}: ", one_line(*first.lobe)) : "") +
-                         one_line(first.says));
-    }
-    return out + "\n" +
-           paragraph(fmt::format("{} ground to {}; lengths in {}", one_line(plan.used.id),
-                                 one_line(plan.target),
-                                 result.units == Units::in ? "inches" : "millimetres"));
-}
-
 std::string left_cell(const std::optional<Measured>& at_stock, const RegroundLobe& lobe, double times,
                       Units units) {
     if (!at_stock) return "-";
@@ -176,6 +162,23 @@ std::vector<std::string> next_steps(const RegrindResult& result) {
     return {"fit another cam with new tappets, and measure it before it goes in as its reference run"};
 }
 
+/// Verdict, reason and what to do, above the tables, so that a short screen has them all.
+std::string present_head(const RegrindResult& result, bool colour) {
+    const RegrindPlan& plan = result.plan;
+    std::string out = toned(headline_of(result), tone_of(plan.verdict), colour) + "\n";
+    if (!plan.reasons.empty()) {
+        const CamReason& first = plan.reasons.front();
+        out += paragraph((first.lobe ? fmt::format("lobe {}: ", one_line(*first.lobe)) : "") +
+                         one_line(first.says));
+    }
+    out += "\nNext\n";
+    for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
+    return out + "\n" +
+           paragraph(fmt::format("{} ground to {}; lengths in {}", one_line(plan.used.id),
+                                 one_line(plan.target),
+                                 result.units == Units::in ? "inches" : "millimetres"));
+}
+
 /// The lobes' notes once each, with the lobes they hold for.
 std::string present_notes(const RegrindResult& result) {
     const RegrindPlan& plan = result.plan;
@@ -209,8 +212,6 @@ std::string present_regrind(const RegrindResult& result, bool colour) {
     out += present_lobes(result, colour);
     out += present_ranking(result, colour);
     out += present_timing(result);
-    out += "\nNext\n";
-    for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
     out += present_tappets(result.plan.tappets);
     out += present_notes(result);
     return out + "\n" +

@@ -180,11 +180,14 @@ std::string present_verdict(const Result& result, bool colour) {
                       say_lobes_behind(result) + "\n";
     const std::string because = say_because(result);
     if (!because.empty()) out += paragraph(because);
+    return out;
+}
+
+std::string present_runs(const Result& result) {
     const std::string against =
         result.figures.has_reference ? fmt::format(" against {}", one_line(result.figures.reference.id)) : "";
     const std::string_view lengths = result.units == Units::in ? "inches" : "millimetres";
-    out += '\n';
-    return out +
+    return "\n" +
            paragraph(fmt::format("{}{}; lengths in {}", one_line(result.figures.used.id), against, lengths));
 }
 
@@ -194,12 +197,13 @@ std::string present_cautions(const Result& result) {
 
 std::string present_screen(const Result& result, bool colour) {
     std::string out = present_verdict(result, colour);
-    out += '\n';
+    // Verdict, reason and what to do stand above the tables, so that a short screen has them all.
+    out += "\nNext\n";
+    for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
+    out += present_runs(result) + '\n';
     out += present_lobes(result, colour);
     out += present_journals(result, colour);
     out += present_cam_figures(result);
-    out += "\nNext\n";
-    for (const std::string& step : next_steps(result)) out += paragraph(step, "- ");
     out += present_along(result);
     out += tappets_besides(result);
     out += present_notes(result);

@@ -12,8 +12,11 @@ namespace lobewright {
 
 std::string present_screen(const Result& result, bool colour);
 
-/// The cam's verdict, the runs it stands on, and the reason that decided it: what every screen opens with.
+/// The cam's verdict and the reason that decided it: what every screen opens with.
 std::string present_verdict(const Result& result, bool colour);
+
+/// The runs that the verdict stands on, and the unit of what follows.
+std::string present_runs(const Result& result);
 
 /// The cautions that every screen closes with.
 std::string present_cautions(const Result& result);

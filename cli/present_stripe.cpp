@@ -137,6 +137,24 @@ std::string places_table(const LobeStripe& lobe, Units units) {
     return format_table(columns, rows, false);
 }
 
+/// What the eye's figures come to, before any of them: which places don't look as they should.
+std::string seen_summary(const StripeReport& report) {
+    std::vector<std::string> off;
+    bool any = false;
+    for (const LobeStripe& lobe : report.lobes) {
+        for (const StripeAt& place : lobe.places) {
+            if (!place.seen || place.seen->match == StripeMatch::not_expected) continue;
+            any = true;
+            if (place.seen->match != StripeMatch::as_expected)
+                off.push_back(fmt::format("{} {}", one_line(lobe.name), word(place.at)));
+        }
+    }
+    if (!any) return "";
+    if (off.empty()) return paragraph("What the eye saw is as expected.");
+    return paragraph(fmt::format("Not as expected: {}. What that may mean stands under what the eye saw.",
+                                 fmt::join(off, ", ")));
+}
+
 std::string head(const StripeReport& report, bool picture) {
     const std::string_view lengths = report.units == Units::in ? "inches" : "millimetres";
     const std::string_view columns =
@@ -145,7 +163,7 @@ std::string head(const StripeReport& report, bool picture) {
             : "; widths of the band, the edge that it lies toward, how much of the low side stays dull at "
               "the nose, "
               "the arm that turns the tappet, the highest pressure, and what is left to the tappet's edge";
-    return "The band that running should leave\n" +
+    return "The band that running should leave\n" + seen_summary(report) +
            paragraph(fmt::format("{}; lengths in {}{}", one_line(report.run.id), lengths, columns));
 }
 

@@ -44,23 +44,26 @@ std::string table(const ThrustMap& map) {
     const std::vector<Column> columns{{"lobe"},
                                       {"high side"},
                                       {"ramp\ntaper", true},
-                                      {"+/- (95 %)", true},
+                                      {"+/-\n(95 %)", true},
                                       {"mean\npush N", true},
+                                      {"+/-\n(95 %)", true},
                                       {"largest\npush N", true},
                                       {"at cam\ndeg", true},
                                       {"toward"}};
     std::vector<std::vector<Cell>> rows;
     for (const LobePush& lobe : map.lobes) {
         const double per = mm_per(map.units);
+        const bool known = lobe.mean_n.known();
         const int decimals = map.units == Units::in ? 5 : 4;
         rows.push_back({{one_line(lobe.name)},
                         {std::string(word(lobe.high_side))},
                         {fixed(lobe.ramp_taper_mm.value / per, decimals)},
                         {fixed(lobe.ramp_taper_mm.u95 / per, decimals)},
-                        {lobe.mean_n ? newtons(std::abs(*lobe.mean_n)) : "-"},
-                        {lobe.largest_n ? newtons(std::abs(*lobe.largest_n)) : "-"},
-                        {lobe.largest_n ? fixed(lobe.largest_at_deg, 0) : "-"},
-                        {std::string(way(lobe.largest_n.value_or(lobe.ramp_taper_mm.value)))}});
+                        {known ? newtons(std::abs(lobe.mean_n.value)) : "-"},
+                        {known ? newtons(lobe.mean_n.u95) : "-"},
+                        {known ? newtons(std::abs(lobe.largest_n.value)) : "-"},
+                        {known ? fixed(lobe.largest_at_deg, 0) : "-"},
+                        {std::string(way(known ? lobe.largest_n.value : lobe.ramp_taper_mm.value))}});
     }
     return format_table(columns, rows, false);
 }
@@ -90,12 +93,12 @@ std::string summary(const ThrustMap& map) {
     } else {
         out += paragraph(fmt::format("By taper: pushes {}", word(map.by_taper.pushes)));
     }
-    if (map.mean_n) {
+    if (map.mean_n.known()) {
         out += paragraph(fmt::format(
-            "Through a turn: {} N on average toward the {}, between {} N at {} deg and {} N at {} deg",
-            newtons(std::abs(*map.mean_n)), way(*map.mean_n), newtons(map.farthest_front.push_n),
-            fixed(map.farthest_front.cam_deg, 0), newtons(map.farthest_rear.push_n),
-            fixed(map.farthest_rear.cam_deg, 0)));
+            "Through a turn: {} +/- {} N on average toward the {}, between {} N at {} deg and {} N at {} deg",
+            newtons(std::abs(map.mean_n.value)), newtons(map.mean_n.u95), way(map.mean_n.value),
+            newtons(map.farthest_front.push_n), fixed(map.farthest_front.cam_deg, 0),
+            newtons(map.farthest_rear.push_n), fixed(map.farthest_rear.cam_deg, 0)));
     }
     return out;
 }
@@ -127,16 +130,16 @@ std::string present_thrust_json(const ThrustMap& map) {
         {"retention", word(map.retention)},
         {"pushes", map.by_taper.pushes == Push::unknown ? Json(nullptr) : Json(word(map.by_taper.pushes))},
         {"share", figure_json(map.by_taper.share)},
-        {"mean_n", map.mean_n ? Json(*map.mean_n) : Json(nullptr)}};
+        {"mean_n", figure_json(map.mean_n)}};
     json["lobes"] = Json::array();
     for (const LobePush& lobe : map.lobes) {
         json["lobes"].push_back(
             {{"name", lobe.name},
              {"high_side", word(lobe.high_side)},
              {"ramp_taper", figure_json(lobe.ramp_taper_mm, per)},
-             {"mean_n", lobe.mean_n ? Json(*lobe.mean_n) : Json(nullptr)},
-             {"largest_n", lobe.largest_n ? Json(*lobe.largest_n) : Json(nullptr)},
-             {"largest_at_deg", lobe.largest_n ? Json(lobe.largest_at_deg) : Json(nullptr)}});
+             {"mean_n", figure_json(lobe.mean_n)},
+             {"largest_n", figure_json(lobe.largest_n)},
+             {"largest_at_deg", lobe.largest_n.known() ? Json(lobe.largest_at_deg) : Json(nullptr)}});
     }
     json["through_turn"] = Json::array();
     for (const PushAt& at : map.through_turn) json["through_turn"].push_back(at_json(at));

@@ -2,20 +2,6 @@
 
 namespace lobewright {
 
-std::string_view word(Verdict value) {
-    switch (value) {
-        case Verdict::reuse:
-            return "reuse";
-        case Verdict::remeasure:
-            return "remeasure";
-        case Verdict::regrind:
-            return "regrind";
-        case Verdict::scrap:
-            break;
-    }
-    return "scrap";
-}
-
 std::string_view word(Edge value) {
     return value == Edge::front ? "front" : "rear";
 }

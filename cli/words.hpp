@@ -9,8 +9,7 @@
 
 namespace lobewright {
 
-/// As they stand in JSON; `Push::unknown` has no word there and is null.
-std::string_view word(Verdict value);
+/// As they stand in JSON (a verdict's word: analysis/judge/judgement.hpp); `Push::unknown` has no word there and is null.
 std::string_view word(Edge value);
 std::string_view word(TaperDatum value);
 std::string_view word(HighSide value);

@@ -55,6 +55,24 @@ std::vector<double> loads(const LoadedLobe& lobe, const GridArc& heel,
     return out;
 }
 
+void add_pushes(LoadedLobe& out, const LobeView& view) {
+    if (out.load_n.empty()) return;
+    std::vector<double> per_taper(grid_points);  // N per mm of taper
+    out.push_n.resize(grid_points);
+    for (std::size_t g = 0; g < grid_points; ++g) {
+        per_taper[g] = std::max(out.load_n[g], 0.0) / out.width_mm;
+        out.push_n[g] = per_taper[g] * out.taper_mm[g];
+    }
+    const auto largest = std::max_element(out.push_n.begin(), out.push_n.end(),
+                                          [](double a, double b) { return std::abs(a) < std::abs(b); });
+    out.largest_push_at = static_cast<std::size_t>(largest - out.push_n.begin());
+    auto at_largest = point_weights(static_cast<double>(out.largest_push_at));
+    for (double& w : at_largest) w *= per_taper[out.largest_push_at];
+    out.largest_push_n = taper_sum(view, "thrust.largest", out.taper_mm, at_largest, true);
+    for (double& w : per_taper) w /= static_cast<double>(grid_points);
+    out.mean_push_n = taper_sum(view, "thrust.mean", out.taper_mm, per_taper, true);
+}
+
 LoadedLobe loaded_lobe(const PreparedRun& prepared, std::size_t index, const Running& running) {
     const Run& run = *prepared.run;
     const Lobe& lobe = run.lobes[index];
@@ -74,6 +92,7 @@ LoadedLobe loaded_lobe(const PreparedRun& prepared, std::size_t index, const Run
     out.taper_u95_mm = {taper.base_mm.u95, taper.opening_mm.u95, taper.nose_mm.u95, taper.closing_mm.u95};
     const GridArc heel = view.heel.arc();
     out.load_n = loads(out, heel, run.valvetrain, running);
+    add_pushes(out, view);
     out.heel = {static_cast<double>(heel.first), static_cast<double>(heel.first + heel.count - 1)};
     const auto& marks = view.own;
     out.opening = {marks.low.opening, marks.high.opening};

@@ -17,6 +17,7 @@
 #include "analysis/measured.hpp"
 #include "analysis/prepared_run.hpp"
 #include "analysis/run/run.hpp"
+#include "analysis/support/bench_set_up.hpp"
 
 namespace lobewright {
 
@@ -24,6 +25,13 @@ namespace lobewright {
 struct Running {
     std::optional<double> crank_rpm;
     std::optional<double> mass_kg;  // moving mass as felt at the tappet
+};
+
+/// What stripe_report and thrust_map ask for.
+struct ContactOptions {
+    Running running;
+    BenchSetUp set_up;
+    unsigned threads = 0;
 };
 
 /// The share of the seat force that is left on the heel.
@@ -49,6 +57,10 @@ struct LoadedLobe {
     std::vector<double> taper_mm;      // over the width, positive: high to the rear; once-per-turn part off
     std::array<double, 4> taper_u95_mm{};      // at heel, opening, nose and closing (StripePlace)
     std::vector<double> load_n;                // empty: unknown
+    std::vector<double> push_n;                // load x slope, to the rear positive; empty: unknown
+    Measured mean_push_n;                      // over a turn; its u95 is the taper's, the load taken as given
+    Measured largest_push_n;                   // by size, likewise
+    std::size_t largest_push_at = 0;           // grid angle
     GridStretch heel, opening, nose, closing;  // as the taper figures have them (docs/figures.md)
 
     /// Mean radius of curvature of the lobe at a grid angle, mm.

@@ -261,7 +261,7 @@ StripeSide side_of(const Band& band, double lobe_width_mm) {
     return front ? StripeSide::front : rear ? StripeSide::rear : StripeSide::neither;
 }
 
-StripeReport stripe_report(const Run& run, const StripeOptions& options) {
+StripeReport stripe_report(const Run& run, const ContactOptions& options) {
     if (run.cam.follower == Follower::flat_offset) {
         throw DataError(
             fmt::format("{}: a tappet set off the lobe's middle turns by that; taper and crown lay no band "

@@ -8,7 +8,6 @@
 
 #include "analysis/contact/loaded_lobe.hpp"
 #include "analysis/run/run.hpp"
-#include "analysis/support/bench_set_up.hpp"
 
 namespace lobewright {
 
@@ -78,14 +77,8 @@ struct StripeReport {
     std::vector<std::string> notes;
 };
 
-struct StripeOptions {
-    Running running;
-    BenchSetUp set_up;
-    unsigned threads = 0;
-};
-
 /// Throws what inspect_run and loaded_lobes throw, and DataError for a tappet set off the lobe's middle: it turns by that,
 /// and leaves no band to one side.
-StripeReport stripe_report(const Run& run, const StripeOptions& options = {});
+StripeReport stripe_report(const Run& run, const ContactOptions& options = {});
 
 }  // namespace lobewright

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -14,39 +13,29 @@ namespace {
 
 constexpr std::size_t kept_every = 4;  // grid angles: 2 degrees
 
-/// Along the cam at every grid angle, N.
-std::vector<double> pushes(const LoadedLobe& lobe) {
-    std::vector<double> out(lobe.load_n.size());
-    for (std::size_t g = 0; g < out.size(); ++g) out[g] = std::max(lobe.load_n[g], 0.0) * lobe.slope(g);
-    return out;
-}
-
-double mean_of(const std::vector<double>& values) {
-    return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
-}
-
 double cam_deg_at(std::size_t g) {
     return wrapped_deg(deg_of_grid(static_cast<double>(g)));
 }
 
-LobePush lobe_push(const LoadedLobe& lobe, const LobeFigures& figures, const std::vector<double>& push_n) {
+LobePush lobe_push(const LoadedLobe& lobe, const LobeFigures& figures) {
     LobePush out;
     out.name = lobe.name;
     out.width_mm = lobe.width_mm;
     out.high_side = figures.taper.high_side;
     out.ramp_taper_mm = {0.5 * (figures.taper.opening_mm.value + figures.taper.closing_mm.value),
                          0.5 * (figures.taper.opening_mm.u95 + figures.taper.closing_mm.u95)};
-    if (push_n.empty()) return out;
-    out.mean_n = mean_of(push_n);
-    const auto largest = std::max_element(push_n.begin(), push_n.end(),
-                                          [](double a, double b) { return std::abs(a) < std::abs(b); });
-    out.largest_n = *largest;
-    out.largest_at_deg = cam_deg_at(static_cast<std::size_t>(largest - push_n.begin()));
+    out.mean_n = lobe.mean_push_n;
+    out.largest_n = lobe.largest_push_n;
+    out.largest_at_deg = cam_deg_at(lobe.largest_push_at);
     return out;
 }
 
 void add_turn(ThrustMap& out, const std::vector<double>& all_n) {
-    out.mean_n = mean_of(all_n);
+    out.mean_n = {0.0, 0.0};
+    for (const LobePush& lobe : out.lobes) {
+        out.mean_n.value += lobe.mean_n.value;
+        out.mean_n.u95 += lobe.mean_n.u95;
+    }
     out.farthest_front = out.farthest_rear = {cam_deg_at(0), all_n[0]};
     for (std::size_t g = 0; g < all_n.size(); ++g) {
         const PushAt here{cam_deg_at(g), all_n[g]};
@@ -103,7 +92,7 @@ void note_retention(ThrustMap& out, Follower follower) {
 
 }  // namespace
 
-ThrustMap thrust_map(const Run& run, const ThrustOptions& options) {
+ThrustMap thrust_map(const Run& run, const ContactOptions& options) {
     AnalysisOptions analysis;
     analysis.used = options.set_up;
     analysis.threads = options.threads;
@@ -117,8 +106,8 @@ ThrustMap thrust_map(const Run& run, const ThrustOptions& options) {
     out.by_taper = figures.thrust;
     std::vector<double> all_n;
     for (std::size_t i = 0; i < lobes.size(); ++i) {
-        const auto push_n = pushes(lobes[i]);
-        out.lobes.push_back(lobe_push(lobes[i], figures.lobes[i], push_n));
+        const auto& push_n = lobes[i].push_n;
+        out.lobes.push_back(lobe_push(lobes[i], figures.lobes[i]));
         all_n.resize(push_n.size(), 0.0);
         for (std::size_t g = 0; g < push_n.size(); ++g) all_n[g] += push_n[g];
     }
@@ -128,6 +117,10 @@ ThrustMap thrust_map(const Run& run, const ThrustOptions& options) {
             "taper only");
     } else {
         add_turn(out, all_n);
+        out.notes.emplace_back(
+            "+/- is what the taper's uncertainty makes of a push: springs, and the mass where one is given, "
+            "are "
+            "taken as they are");
     }
     note_retention(out, run.cam.follower);
     return out;

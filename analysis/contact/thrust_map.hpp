@@ -2,6 +2,8 @@
 //
 // Model     each lobe pushes by load x taper slope toward its high side (tappet_contact.hpp); pushes add. Friction along
 //           the cam isn't counted, nor the pull of a skew-cut drive gear, which isn't known.
+// u95       the taper's, times the load; the springs are taken as they are given. Indicators and zero are the same for
+//           all lobes, so that their errors go one way and the cam's u95 is the sum of its lobes'.
 #pragma once
 
 #include <optional>
@@ -11,7 +13,6 @@
 #include "analysis/contact/loaded_lobe.hpp"
 #include "analysis/figures.hpp"
 #include "analysis/run/run.hpp"
-#include "analysis/support/bench_set_up.hpp"
 
 namespace lobewright {
 
@@ -21,8 +22,8 @@ struct LobePush {
     HighSide high_side = HighSide::unknown;
     Measured ramp_taper_mm;  // mean of opening and closing
     double width_mm = 0.0;
-    std::optional<double> mean_n;     // over a turn; unknown without load
-    std::optional<double> largest_n;  // by size, over a turn
+    Measured mean_n;     // over a turn; unknown without load
+    Measured largest_n;  // by size, over a turn
     double largest_at_deg = 0.0;
 };
 
@@ -38,19 +39,13 @@ struct ThrustMap {
     ThrustFigures by_taper;  // as compare and inspect state it (thrust.hpp)
     std::vector<LobePush> lobes;
     std::vector<PushAt> through_turn;  // every 2 degrees; empty without load
-    std::optional<double> mean_n;
-    PushAt farthest_front;  // the turn's least and greatest push
+    Measured mean_n;                   // unknown without load
+    PushAt farthest_front;             // the turn's least and greatest push
     PushAt farthest_rear;
     std::vector<std::string> notes;
 };
 
-struct ThrustOptions {
-    Running running;
-    BenchSetUp set_up;
-    unsigned threads = 0;
-};
-
 /// Throws what inspect_run and loaded_lobes throw.
-ThrustMap thrust_map(const Run& run, const ThrustOptions& options = {});
+ThrustMap thrust_map(const Run& run, const ContactOptions& options = {});
 
 }  // namespace lobewright

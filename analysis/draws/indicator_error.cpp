@@ -12,8 +12,9 @@
 namespace lobewright {
 namespace {
 
-// A straight line between nodes is off by 1/(8 x 16^2) of the limit at most; half as many make it 1/500.
-constexpr double nodes_per_correlation = 16.0;
+// A straight line between nodes is off by 1/1400 of the limit at most, on the quickest swings; half as many nodes make it
+// 1/350.
+constexpr double nodes_per_travel = 100.0;
 constexpr double least_part = 1e-9;  // of the variance of all nodes: rounding errors of the decomposition
 
 }  // namespace
@@ -27,8 +28,8 @@ double DrawnError::at(double reading_mm) const {
     return error_mm_[i] + u * (error_mm_[i + 1] - error_mm_[i]);
 }
 
-UnknownError::UnknownError(double limit_mm, double correlation_mm, double low_mm, double high_mm)
-    : limit_mm_(limit_mm), low_mm_(low_mm), node_mm_(correlation_mm / nodes_per_correlation) {
+UnknownError::UnknownError(double limit_mm, double travel_mm, double low_mm, double high_mm)
+    : limit_mm_(limit_mm), low_mm_(low_mm), node_mm_(travel_mm / nodes_per_travel) {
     if (!(limit_mm > 0.0)) return;
     nodes_ = static_cast<std::size_t>(std::ceil((high_mm - low_mm) / node_mm_)) + 2;
     const auto n = static_cast<Eigen::Index>(nodes_);
@@ -36,7 +37,7 @@ UnknownError::UnknownError(double limit_mm, double correlation_mm, double low_mm
     for (Eigen::Index i = 0; i < n; ++i) {
         for (Eigen::Index j = 0; j < n; ++j) {
             correlation(i, j) =
-                indicator_correlation(node_mm_ * static_cast<double>(std::abs(i - j)), correlation_mm);
+                indicator_correlation(node_mm_ * static_cast<double>(std::abs(i - j)), travel_mm);
         }
     }
     const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(correlation);

@@ -36,7 +36,7 @@ private:
 class UnknownError {
 public:
     UnknownError() = default;  // of limit 0
-    UnknownError(double limit_mm, double correlation_mm, double low_mm, double high_mm);
+    UnknownError(double limit_mm, double travel_mm, double low_mm, double high_mm);
 
     [[nodiscard]] DrawnError draw(DrawEngine& engine) const;
 

@@ -50,7 +50,7 @@ SweptPart lobe_part(const Run& run, const LobeCurve& curve) {
         const auto [low, high] = std::minmax_element(values.begin(), values.end());
         const double lift = *high - reading.heel_mm;
         out.error[c] =
-            UnknownError(run.rig.error_limit_mm.value_or(0.0), indicator_correlation_mm(lift), *low, *high);
+            UnknownError(run.rig.error_limit_mm.value_or(0.0), indicator_travel_mm(lift), *low, *high);
     }
     out.degrees_of_freedom = curve.noise.degrees_of_freedom;
     out.count_rad = curve.angle_step_rad;

@@ -90,6 +90,20 @@ std::vector<CamReason> cam_reasons(Verdict verdict, const std::vector<LobeJudgem
 
 }  // namespace
 
+std::string_view word(Verdict value) {
+    switch (value) {
+        case Verdict::reuse:
+            return "reuse";
+        case Verdict::remeasure:
+            return "remeasure";
+        case Verdict::regrind:
+            return "regrind";
+        case Verdict::scrap:
+            break;
+    }
+    return "scrap";
+}
+
 CamJudgement judge(const CamFigures& figures, const Limits& limits, Units units) {
     const RuleContext context{figures, limits, units};
     const std::optional<Ruling> bend = bend_ruling(context);

@@ -5,6 +5,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "analysis/figures.hpp"
@@ -13,6 +14,9 @@
 namespace lobewright {
 
 enum class Verdict { reuse, remeasure, regrind, scrap };
+/// As it stands in JSON and tables.
+std::string_view word(Verdict value);
+
 enum class Proof { good, bad, open };
 
 /// One rule applied to one figure. `says` is the sentence for people; it carries figure, U and limit, in

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace lobewright {
 std::vector<double> taper_curve(const LobeView& view, const std::optional<DatumInfo>& datum) {
@@ -16,25 +17,18 @@ std::vector<double> taper_curve(const LobeView& view, const std::optional<DatumI
 
 namespace {
 
-/// Influence of a mean of the taper curve. Front and rear enter with opposite signs.
+/// Influence of a weighted sum of the taper curve. Front and rear enter with opposite signs.
 Influence taper_influence(const LobeView& view, const std::vector<double>& weights, bool absolute) {
     Influence influence;
     const double scale = view.geometry.taper_scale();
     influence.used.add({-1.0, 1.0}, weights, scale);
     if (absolute) {
-        influence.used.circle[0][0] = -scale;
-        influence.used.circle[1][0] = scale;
-        influence.datum = scale;
+        const double level = scale * std::accumulate(weights.begin(), weights.end(), 0.0);
+        influence.used.circle[0][0] = -level;
+        influence.used.circle[1][0] = level;
+        influence.datum = level;
     }
     return influence;
-}
-
-Measured taper_mean(const LobeView& view, const char* name, const std::vector<double>& taper,
-                    const std::vector<double>& weights, bool absolute) {
-    const auto influence = taper_influence(view, weights, absolute);
-    auto terms = view.all.terms(influence);
-    if (absolute) terms.passes = view.geometry.taper_scale() * view.curve.level_scatter_mm;
-    return view.all.figure(name, weighted_sum(weights, taper), terms);
 }
 
 /// The side that the ramps say: proved away from zero, or none.
@@ -47,6 +41,17 @@ HighSide high_side_of(const TaperFigures& taper) {
 
 }  // namespace
 
+Measured taper_sum(const LobeView& view, const char* name, const std::vector<double>& taper,
+                   const std::vector<double>& weights, bool absolute) {
+    const auto influence = taper_influence(view, weights, absolute);
+    auto terms = view.all.terms(influence);
+    if (absolute) {
+        const double level = std::accumulate(weights.begin(), weights.end(), 0.0);
+        terms.passes = view.geometry.taper_scale() * view.curve.level_scatter_mm * std::abs(level);
+    }
+    return view.all.figure(name, weighted_sum(weights, taper), terms);
+}
+
 TaperFigures taper_figures(const LobeView& view, const std::optional<DatumInfo>& datum) {
     TaperFigures out;
     const bool absolute = datum.has_value();
@@ -54,16 +59,16 @@ TaperFigures taper_figures(const LobeView& view, const std::optional<DatumInfo>&
     out.datum = absolute ? TaperDatum::mastered : TaperDatum::base_circle;
     const auto& g = view.guide;
     out.opening_mm =
-        taper_mean(view, "taper.opening", taper, mean_weights(g.low.opening, g.high.opening), absolute);
+        taper_sum(view, "taper.opening", taper, mean_weights(g.low.opening, g.high.opening), absolute);
     out.closing_mm =
-        taper_mean(view, "taper.closing", taper, mean_weights(g.high.closing, g.low.closing), absolute);
+        taper_sum(view, "taper.closing", taper, mean_weights(g.high.closing, g.low.closing), absolute);
     const double half = nose_half_deg * grid_per_deg, middle = g.half.middle();
-    out.nose_mm = taper_mean(view, "taper.nose", taper, mean_weights(middle - half, middle + half), absolute);
+    out.nose_mm = taper_sum(view, "taper.nose", taper, mean_weights(middle - half, middle + half), absolute);
     if (absolute) {
         const auto arc = view.heel.arc();
         const double from = static_cast<double>(arc.first);
         const auto weights = mean_weights(from, from + static_cast<double>(arc.count - 1));
-        out.base_mm = taper_mean(view, "taper.base", taper, weights, true);
+        out.base_mm = taper_sum(view, "taper.base", taper, weights, true);
         out.high_side = high_side_of(out);
     } else {
         out.base_mm = {0.0, 0.0};  // by definition: the taper is stated relative to it

@@ -17,6 +17,10 @@ TaperFigures taper_figures(const LobeView& view, const std::optional<DatumInfo>&
 /// circle's.
 std::vector<double> taper_curve(const LobeView& view, const std::optional<DatumInfo>& datum);
 
+/// A weighted sum of the taper curve, its u95 under `name` in the budget; `absolute`: the run has a datum.
+Measured taper_sum(const LobeView& view, const char* name, const std::vector<double>& taper,
+                   const std::vector<double>& weights, bool absolute);
+
 /// The unbroken arc about the guide's centreline where the taper's size is below `limit_mm`, with u95 from
 /// the arcs at the limit plus and minus the taper's own uncertainty. Unknown without a datum.
 Measured flat_arc(const LobeView& view, const std::optional<DatumInfo>& datum, double limit_mm);

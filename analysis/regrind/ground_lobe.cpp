@@ -87,9 +87,7 @@ GroundLobe grind(const TargetLift& target, const LobeView& used, const GrindOrde
     const double heel_taper =
         taper.kept || !order.heel_taper_mm.known() ? taper.taper_mm : order.heel_taper_mm.value;
     GroundLobe out;
-    out.worn = with_taper(
-        {mixed(used.shape, used.geometry.front_edge()), mixed(used.shape, used.geometry.rear_edge())},
-        heel_taper);
+    out.worn = with_taper(outline_of(used.shape, used.geometry), heel_taper);
     const Outline ground =
         with_taper(taper.kept ? target.edges : Outline{target.mid_mm, target.mid_mm}, taper.taper_mm);
     const LeastStock least = least_stock(out.worn, ground, order.range);

@@ -12,8 +12,8 @@
 
 #include "analysis/figures.hpp"
 #include "analysis/lobe/lobe_view.hpp"
-#include "analysis/regrind/least_stock.hpp"
 #include "analysis/regrind/taper_restored.hpp"
+#include "analysis/wear/least_stock.hpp"
 #include "analysis/wear/registration.hpp"
 
 namespace lobewright {

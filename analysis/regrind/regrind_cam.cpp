@@ -64,7 +64,7 @@ std::vector<std::unique_ptr<LobePair>> lay_over(const PreparedRun& reference, co
 TargetLift target_of(const LobePair& pair) {
     const LobeView& view = pair.reference();
     TargetLift out;
-    out.edges = {mixed(view.shape, view.geometry.front_edge()), mixed(view.shape, view.geometry.rear_edge())};
+    out.edges = outline_of(view.shape, view.geometry);
     out.mid_mm = mixed(view.shape, view.geometry.mid());
     out.centreline = view.own.half.middle();
     out.run = &view.run;

@@ -14,10 +14,10 @@ namespace {
 
 constexpr double expansion_per_k = 11e-6;  // steel 11.5e-6, grey iron 10.5e-6 (handbook values, from memory)
 
-// An indicator's error is smooth: close readings share it, distant ones don't. A seventh of the lift is an
-// assumption; half or double of it moves the u95 of a taper averaged over a flank by a fifth, of lift at the
-// nose not at all.
-constexpr double correlated_share = 0.15;
+// An indicator's error swings, and how fast isn't stated. Their mean leaves heel and nose independent; the half-width
+// decides what a ramp's taper carries: halved, its u95 grows by 8 %; as wide as the mean (no swing is likely too) it falls by 13 %.
+constexpr double mean_swings = 0.75;  // over the travel
+constexpr double half_width_swings = 0.45;
 
 /// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
 constexpr std::size_t table_stretch = 10;
@@ -106,13 +106,13 @@ void Influence::add(const Influence& other, double factor) {
     shape_variance += factor * factor * other.shape_variance;
 }
 
-double indicator_correlation_mm(double lift_mm) {
-    return correlated_share * std::max(lift_mm, 0.1);
+double indicator_travel_mm(double lift_mm) {
+    return std::max(lift_mm, 0.1);
 }
 
-double indicator_correlation(double distance_mm, double correlation_mm) {
-    const double x = distance_mm / correlation_mm;
-    return std::exp(-0.5 * x * x);
+double indicator_correlation(double distance_mm, double travel_mm) {
+    const double x = two_pi * distance_mm / travel_mm, spread = half_width_swings * x;
+    return std::cos(mean_swings * x) * (std::abs(spread) < 1e-6 ? 1.0 : std::sin(spread) / spread);
 }
 
 std::array<double, 3> rounding_harmonics(double step_mm, double seen_mm) {
@@ -138,8 +138,8 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
                                    std::min(curve.noise.sigma_front_mm, curve.noise.sigma_rear_mm))},
       step_mm_(rig.resolution_mm.value_or(0.0)),
       bias_{shape_left_out(curve.solver, curve.front), shape_left_out(curve.solver, curve.rear)} {
-    const double lift = *std::max_element(shape.front.begin(), shape.front.end());
-    correlation_mm_ = indicator_correlation_mm(lift);
+    travel_mm_ = indicator_travel_mm(0.5 * (*std::max_element(shape.front.begin(), shape.front.end()) +
+                                            *std::max_element(shape.rear.begin(), shape.rear.end())));
     for (double share : curve.noise.angle_share) {
         white_root_.push_back(std::sqrt(1.0 - share));
         angle_root_.push_back(std::sqrt(share));
@@ -263,7 +263,7 @@ double RunUncertainty::indicator_variance(const ReadingBins& bins) const {
     const auto& w = bins.weight;
     std::array<double, std::tuple_size_v<decltype(bins.weight)>> rho{};
     for (std::size_t d = 0; d < rho.size(); ++d) {
-        rho[d] = indicator_correlation(static_cast<double>(d) * bins.step_mm, correlation_mm_);
+        rho[d] = indicator_correlation(static_cast<double>(d) * bins.step_mm, travel_mm_);
     }
     double sum = 0.0;
     for (std::size_t i = 0; i < w.size(); ++i) {

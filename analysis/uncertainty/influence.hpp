@@ -7,7 +7,7 @@
 //   encoder     the same, the part that the encoder's rounding gives both; and the encoder's error, where its limit is
 //               stated, as a smooth function of the turn times the slope
 //   indicator   each indicator's unknown smooth error within +/- its limit: e(r) of the reading r, variance
-//               limit^2/3, correlated over a seventh of the lift (see influence.cpp)
+//               limit^2/3; it swings, about once over the lift (indicator_correlation)
 //   step        the indicator's step where its noise is too small to average it out
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table
@@ -101,7 +101,7 @@ private:
     double limit_mm_;
     std::array<double, 3> rounding_;
     double step_mm_;
-    double correlation_mm_;
+    double travel_mm_;
     std::array<std::vector<double>, 2> bias_;   // what the curves' coefficients leave out of the shape
     std::array<std::vector<double>, 2> taken_;  // coefficients of hardly smoothed curves less the curves' own
     std::vector<double> white_root_, angle_root_;
@@ -144,12 +144,13 @@ struct LobeUncertainty {
     [[nodiscard]] Measured figure(const char* name, double value, const UncertaintyTerms& terms) const;
 };
 
-/// Distance between readings over which an indicator's error changes, for a lobe of this lift (see
-/// influence.cpp).
-double indicator_correlation_mm(double lift_mm);
+/// The travel that an indicator makes on a lobe of this lift: the lift, no less than 0.1 mm.
+double indicator_travel_mm(double lift_mm);
 
-/// Correlation of an indicator's error between two readings: exp(-d^2 / (2 l^2)).
-double indicator_correlation(double distance_mm, double correlation_mm);
+/// Correlation of an indicator's error between two readings. The error is taken for a wave of unknown phase with, as
+/// likely one as the other, anything from 0.3 to 1.2 swings over the travel; the mean of cos(2 pi k x) over those k is
+/// cos(1.5 pi x) sin(0.9 pi x)/(0.9 pi x),  x = d/travel: none between the travel's ends. (Derived.)
+double indicator_correlation(double distance_mm, double travel_mm);
 
 /// Amplitudes of the first harmonics, in the reading, of what rounding to a step leaves in the mean of many
 /// readings with noise: step/(pi k) exp(-2 pi^2 k^2 sigma^2/step^2), sigma the noise before rounding (B.

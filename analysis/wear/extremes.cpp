@@ -50,7 +50,7 @@ Eigen::MatrixXd error_root(const WearNodes& nodes, double step_mm) {
     Eigen::MatrixXd c(reading_bins, reading_bins);
     for (Eigen::Index i = 0; i < reading_bins; ++i) {
         for (Eigen::Index j = 0; j < reading_bins; ++j) {
-            c(i, j) = indicator_correlation(static_cast<double>(i - j) * step_mm, nodes.correlation_mm);
+            c(i, j) = indicator_correlation(static_cast<double>(i - j) * step_mm, nodes.travel_mm);
         }
         c(i, i) += 1e-9;
     }

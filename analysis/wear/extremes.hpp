@@ -27,7 +27,7 @@ struct WearNodes {
     std::array<double, 2> front_mix{};            // front edge as a mix of front and rear indicator
     std::array<double, 2> rear_mix{};
     double indicator_sd_mm = 0.0;  // of one indicator's error in used less reference, at one reading
-    double correlation_mm = 1.0;   // over which that error changes
+    double travel_mm = 1.0;        // over which that error swings
 };
 
 /// The largest wear put right.

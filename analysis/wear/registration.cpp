@@ -11,14 +11,13 @@
 
 #include "analysis/constants.hpp"
 #include "analysis/errors.hpp"
+#include "analysis/wear/same_cam.hpp"
 
 namespace lobewright {
 namespace {
 
 constexpr int iterations = 4;                   // Gauss-Newton on smooth flanks gains three digits a step
 constexpr double least_common_heel_deg = 60.0;  // less, and the two lobes are not the same
-constexpr double worst_rms_share =
-    0.1;  // of the lift: what is left on the flanks of one and the same profile
 
 /// Both arcs' common part; the reference's is moved by `shift` grid points.
 std::optional<GridArc> common_arc(GridArc used, GridArc reference, std::ptrdiff_t shift) {
@@ -103,7 +102,7 @@ Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
         out.reference = lobe_on_grid(reference, out.delta_rad, heel);
         out.reference_marks = marks_of(used.name, out.reference, reference_geometry.mid());
         const auto weights = flank_weights(out.reference_marks);
-        double cross = 0.0, square = 0.0, rest = 0.0, total = 0.0;
+        double cross = 0.0, square = 0.0;
         out.delta = {};
         for (std::size_t e = 0; e < 2; ++e) {
             const auto u = mixed(out.used, edges.used[e]), r = mixed(out.reference, edges.reference[e]);
@@ -112,8 +111,6 @@ Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
             for (std::size_t g = 0; g < grid_points; ++g) {
                 cross += weights[g] * s[g] * (u[g] - r[g]);
                 square += weights[g] * s[g] * s[g];
-                rest += weights[g] * (u[g] - r[g]) * (u[g] - r[g]);
-                total += weights[g];
                 influence[g] = weights[g] * s[g];
             }
             out.delta.used.add(edges.used[e], influence, -1.0);
@@ -122,15 +119,10 @@ Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
         Influence scaled;
         scaled.add(out.delta, 1.0 / square);
         out.delta = std::move(scaled);
-        if (i + 1 < iterations) {
-            out.delta_rad -= cross / square;
-        } else if (std::sqrt(rest / total) > worst_rms_share * out.reference_marks.peak.value) {
-            throw DataError(
-                fmt::format("lobe '{}': used and reference flanks differ by {:.2f} mm; check that both runs "
-                            "are of the same cam",
-                            used.name, std::sqrt(rest / total)));
-        }
+        if (i + 1 < iterations) out.delta_rad -= cross / square;
     }
+    check_same_lobe(used.name, {outline_of(out.used, used_geometry),
+                                outline_of(out.reference, reference_on_used), out.reference_marks});
     return out;
 }
 

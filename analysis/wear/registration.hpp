@@ -25,7 +25,7 @@ struct Registered {
     Influence delta;  // of delta in rad
 };
 
-/// Throws DataError naming the lobe when the two runs don't fit over each other (another lobe, another cam).
+/// Throws DataError naming the lobe when the two heels don't lie over each other, or as check_same_lobe does.
 Registered register_lobes(const LobeCurve& reference, const LobeCurve& used,
                           const LobeGeometry& reference_geometry, const LobeGeometry& used_geometry);
 

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "analysis/constants.hpp"
 #include "analysis/lobe/grid.hpp"
 #include "analysis/wear/extremes.hpp"
+#include "analysis/wear/least_stock.hpp"
 
 namespace lobewright {
 namespace {
@@ -13,7 +15,6 @@ namespace {
 constexpr double deg_per_grid = 360.0 / static_cast<double>(grid_points);
 constexpr std::size_t draws = 80;
 constexpr std::uint64_t seed = 0x10be;
-constexpr double stock_shift_deg = 2.0;
 
 struct Edge2 {
     EdgeMix used;
@@ -151,15 +152,9 @@ void add_phase(const Registered& registered, double per_rad, Influence& influenc
 }
 
 WearMap wear_map(const WearView& view) {
-    WearMap map;
-    for (const bool front : {true, false}) {
-        const auto mix = edge_mixes(view, front);
-        const auto used = mixed(view.registered.used, mix.used);
-        auto wear = mixed(view.registered.reference, mix.reference);
-        for (std::size_t g = 0; g < grid_points; ++g) wear[g] -= used[g];
-        (front ? map.front_mm : map.rear_mm) = std::move(wear);
-    }
-    return map;
+    Outline lost = proud_of(outline_of(view.registered.reference, view.reference_geometry),
+                            outline_of(view.registered.used, view.used.geometry));
+    return {std::move(lost.front_mm), std::move(lost.rear_mm)};
 }
 
 double wear_u95_at(const WearView& view, Edge edge, double position) {
@@ -168,35 +163,6 @@ double wear_u95_at(const WearView& view, Edge edge, double position) {
     Influence influence = wear_influence(view, front, weights, 1.0);
     add_phase(view.registered, phase_sensitivity(view, front, weights), influence);
     return view.used.all.terms(influence).expanded();
-}
-
-double stock_to_clean(const WearMap& map, const std::vector<double>& reference_mid_lift_mm) {
-    std::vector<double> slope(grid_points), bend(grid_points);
-    for (std::size_t g = 0; g < grid_points; ++g) {
-        const double next = reference_mid_lift_mm[(g + 1) % grid_points];
-        const double last = reference_mid_lift_mm[(g + grid_points - 1) % grid_points];
-        slope[g] = (next - last) / (2.0 * rad_per_grid);
-        bend[g] = (next - 2.0 * reference_mid_lift_mm[g] + last) / (rad_per_grid * rad_per_grid);
-    }
-    const auto proud = [&](double shift) {
-        double most = 0.0;
-        for (std::size_t g = 0; g < grid_points; ++g) {
-            const double moved = -shift * slope[g] + 0.5 * shift * shift * bend[g];
-            most = std::max(most, std::max(map.front_mm[g], map.rear_mm[g]) + moved);
-        }
-        return most;
-    };
-    // The largest of many nearly straight lines in the shift: one minimum.
-    double low = -rad_from_deg(stock_shift_deg), high = -low;
-    while (high - low > 1e-6) {
-        const double a = low + (high - low) / 3.0, b = high - (high - low) / 3.0;
-        if (proud(a) <= proud(b)) {
-            high = b;
-        } else {
-            low = a;
-        }
-    }
-    return std::min(proud(0.5 * (low + high)), proud(0.0));
 }
 
 WearResult wear_figures(const WearView& view, const WearMap& map,
@@ -223,7 +189,10 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
     f.max_depth_mm = {std::max({deepest.depth + largest.correction_mm, nose_depth, 0.0}), there.u95};
     f.area_mm_deg = area(view, map, event, largest.sd_mm);
     f.volume_mm3 = volume(view, map, event, base_diameter_mm);
-    const double stock = stock_to_clean(map, mixed(view.registered.reference, view.reference_geometry.mid()));
+    const double stock =
+        least_stock(outline_of(view.registered.used, view.used.geometry),
+                    outline_of(view.registered.reference, view.reference_geometry), stock_shift)
+            .stock_mm;
     out.stock_to_clean_mm = {std::max(stock + largest.correction_mm, 0.0), there.u95};
     return out;
 }

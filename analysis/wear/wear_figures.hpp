@@ -38,9 +38,4 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
 /// change a radian of shift.
 void add_phase(const Registered& registered, double per_rad, Influence& influence);
 
-/// Least depth by which the whole reference must move inward so that no point of it stands proud of the used
-/// surface, over phase shifts of up to 2 degrees either way (outlines as support functions: B fits inside A
-/// when h_B <= h_A).
-double stock_to_clean(const WearMap& map, const std::vector<double>& reference_mid_lift_mm);
-
 }  // namespace lobewright

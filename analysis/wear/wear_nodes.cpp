@@ -38,7 +38,7 @@ WearNodes wear_nodes(const NodeSource& source, const WearMap& map, std::size_t f
     nodes.front_mix = {used_front.front, used_front.rear};
     nodes.rear_mix = {used_rear.front, used_rear.rear};
     nodes.indicator_sd_mm = source.indicator_sd_mm;
-    nodes.correlation_mm = indicator_correlation_mm(source.lift_mm);
+    nodes.travel_mm = indicator_travel_mm(source.lift_mm);
     return nodes;
 }
 

@@ -7,20 +7,15 @@
 #include <vector>
 
 #include "analysis/card/card.hpp"
-#include "rig/model/example_cams.hpp"
-#include "rig/model/simulate.hpp"
+#include "tests/analysis/swept_cams.hpp"
 
 namespace lobewright::tests {
 
+/// A quiet bench that took no front-to-rear zero and no temperature.
 inline RigModel good_rig() {
-    RigModel rig;
-    rig.info.counts_per_rev = 14400;
-    rig.info.front_z_mm = -4.0;
-    rig.info.rear_z_mm = 4.0;
-    rig.info.resolution_mm = 0.0001;
-    rig.info.error_limit_mm = 0.0;
-    rig.noise_mm = 0.0002;
-    rig.index_phase_deg = 17.0;
+    RigModel rig = quiet_bench(17.0);
+    rig.info.temperature_c.reset();
+    rig.datum.reset();
     return rig;
 }
 
@@ -31,11 +26,9 @@ inline RigModel zeroed_rig() {
     return rig;
 }
 
-/// Lobes of the first `cylinders` of the launch engine, without V-blocks.
+/// Lobes of the first `cylinders` of the launch engine, as round as they are drawn.
 inline CamModel launch_cam(std::size_t cylinders = 4) {
-    CamModel cam = launch_engine_cam();
-    cam.lobes.resize(2 * cylinders);
-    cam.journals.clear();
+    CamModel cam = launch_lobes(2 * cylinders);
     for (LobeModel& lobe : cam.lobes) lobe.form.clear();
     return cam;
 }

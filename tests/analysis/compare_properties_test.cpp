@@ -13,62 +13,31 @@
 
 #include "analysis/compare.hpp"
 #include "analysis/run/run_folder.hpp"
-#include "rig/model/example_cams.hpp"
-#include "rig/model/simulate.hpp"
 #include "rig/model/truth.hpp"
 #include "run_test_folder.hpp"
+#include "swept_cams.hpp"
 #include "tests/coverage/coverage_study.hpp"
 
 using namespace lobewright;
+using namespace lobewright::tests;
 
 namespace {
 
-/// Two lobes, one worn flat at the nose, one wiped, swept by hand on an ordinary bench.
 struct Pair {
     Run reference;
     Run used;
 };
 
-CamModel new_cam() {
-    CamModel cam = launch_engine_cam();
-    cam.journals.clear();
-    cam.lobes.resize(2);
-    return cam;
-}
-
+/// Two lobes, one worn flat at the nose, one wiped.
 CamModel worn_cam() {
-    CamModel cam = new_cam();
+    CamModel cam = launch_lobes(2);
     cam.lobes[0].wear = {nose_wear(0.025, cam.lobes[0].taper_mm)};
     cam.lobes[1].wear = {wiped_wear(0.2)};
     return cam;
 }
 
-RigModel bench() {
-    RigModel rig;
-    rig.info.counts_per_rev = 7200;
-    rig.info.front_z_mm = -4.0;
-    rig.info.rear_z_mm = 4.0;
-    rig.info.resolution_mm = 0.0005;
-    rig.info.error_limit_mm = 0.001;
-    rig.info.temperature_c = 20.5;
-    rig.noise_mm = 0.0005;
-    rig.index_phase_deg = 21.0;
-    rig.setup = {0.006, -0.004, 0.0, 0.0};
-    rig.datum = DatumModel{};
-    rig.zero_mm = {0.011, -0.007};
-    return rig;
-}
-
-RunPlan named(const std::string& id) {
-    RunPlan plan;
-    plan.info.id = id;
-    plan.info.taken = "2026-03-02T10:15:00Z";
-    return plan;
-}
-
 Pair pair_of(const RigModel& rig, const HandModel& hand = {}) {
-    return {simulate_run(new_cam(), rig, hand, {}, named("new"), 31),
-            simulate_run(worn_cam(), rig, hand, {}, named("worn"), 32)};
+    return {swept(launch_lobes(2), rig, 31, hand), swept(worn_cam(), rig, 32, hand)};
 }
 
 CamFigures compared(const Pair& runs) {
@@ -125,7 +94,7 @@ double angle_change(const Measured& found, const Measured& expected) {
 }  // namespace
 
 TEST_CASE("where a run's zero stands changes its angles and nothing else", "[properties]") {
-    const Pair runs = pair_of(bench());
+    const Pair runs = pair_of(ordinary_bench());
     const auto before = compared(runs);
     // 100 degrees are whole in every grid and stretch that the analysis cuts a turn into: to rounding. 33.3 are not.
     for (const auto& [deg, share] : {std::pair(100.0, rounding), std::pair(33.3, 0.35)}) {
@@ -152,7 +121,7 @@ TEST_CASE("where a run's zero stands changes its angles and nothing else", "[pro
 }
 
 TEST_CASE("a run written in inches and read back is the same run", "[properties]") {
-    const Pair runs = pair_of(bench());
+    const Pair runs = pair_of(ordinary_bench());
     const lobewright_test::TempFolder place;
     Run inches = runs.used;
     inches.units = Units::in;
@@ -165,7 +134,7 @@ TEST_CASE("a run written in inches and read back is the same run", "[properties]
 }
 
 TEST_CASE("an encoder that counts the other way is the same encoder", "[properties]") {
-    const Pair runs = pair_of(bench());
+    const Pair runs = pair_of(ordinary_bench());
     Run reversed = runs.used;
     reversed.rig.direction = -1;
     for (auto& sweep : reversed.sweeps) {
@@ -177,7 +146,7 @@ TEST_CASE("an encoder that counts the other way is the same encoder", "[properti
 TEST_CASE("rows shared out to two passes give the same figures", "[properties]") {
     HandModel hand;
     hand.turns_min = hand.turns_max = 2.2;
-    const Pair runs = pair_of(bench(), hand);
+    const Pair runs = pair_of(ordinary_bench(), hand);
     const auto whole = compared(runs);
     const auto split_by = [&](const std::function<bool(std::size_t row, std::size_t rows)>& second) {
         Run run = runs.used;
@@ -212,7 +181,7 @@ TEST_CASE("rows shared out to two passes give the same figures", "[properties]")
 }
 
 TEST_CASE("where the indicators were zeroed doesn't matter", "[properties]") {
-    const Pair runs = pair_of(bench());
+    const Pair runs = pair_of(ordinary_bench());
     const auto before = compared(runs);
     constexpr double front_mm = 0.5, rear_mm = -0.3;
     Run moved = runs.used;
@@ -238,7 +207,7 @@ TEST_CASE("where the indicators were zeroed doesn't matter", "[properties]") {
 }
 
 TEST_CASE("a table's rows may stand in any order", "[properties]") {
-    RigModel rig = bench();
+    RigModel rig = ordinary_bench();
     rig.sampling = Sampling::by_hand;
     rig.info.counts_per_rev.reset();
     const Pair runs = pair_of(rig);
@@ -260,7 +229,7 @@ TEST_CASE("a table's rows may stand in any order", "[properties]") {
 }
 
 TEST_CASE("the number of threads changes no bit", "[properties]") {
-    const Pair runs = pair_of(bench());
+    const Pair runs = pair_of(ordinary_bench());
     AnalysisOptions one, many;
     one.threads = 1;
     many.threads = 7;
@@ -279,7 +248,7 @@ TEST_CASE("the number of threads changes no bit", "[properties]") {
 }
 
 TEST_CASE("a cam seen from its other end is mirrored", "[properties]") {
-    const Pair runs = pair_of(bench());
+    const Pair runs = pair_of(ordinary_bench());
     const auto mirrored = [](Run run) {
         std::swap(run.rig.front_z_mm, run.rig.rear_z_mm);
         run.rig.front_z_mm = -run.rig.front_z_mm;
@@ -327,13 +296,13 @@ TEST_CASE("a cam seen from its other end is mirrored", "[properties]") {
 
 TEST_CASE("a cam that didn't wear shows none", "[properties]") {
     // Two measurements of the new cam, each with its own noise, indicator errors, datum and set-up.
-    RigModel other = bench();
+    RigModel other = ordinary_bench();
     other.setup = {-0.003, 0.008, 0.0, 0.0};
     other.index_phase_deg = -130.0;
     int count = 0, inside = 0;
     for (std::uint64_t seed = 1; seed <= 15; ++seed) {
-        const auto found = compare_runs(simulate_run(new_cam(), bench(), {}, {}, named("new"), 2 * seed),
-                                        simulate_run(new_cam(), other, {}, {}, named("again"), 2 * seed + 1));
+        const auto found = compare_runs(swept(launch_lobes(2), ordinary_bench(), 2 * seed),
+                                        swept(launch_lobes(2), other, 2 * seed + 1));
         for (const auto& lobe : found.lobes) {
             for (const std::string key :
                  {"lift.loss", "wear.max_depth", "wear.nose_depth", "wear.front_nose_depth",

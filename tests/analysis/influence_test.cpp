@@ -166,11 +166,13 @@ TEST_CASE("a datum's uncertainty enters as its weight says", "[influence]") {
 }
 
 TEST_CASE("an indicator's errors at close readings are nearly one, at far ones two", "[influence]") {
-    const double l = indicator_correlation_mm(6.0);
-    CHECK(indicator_correlation(0.0, l) == 1.0);
-    CHECK(indicator_correlation(l, l) == Approx(std::exp(-0.5)));
-    CHECK(indicator_correlation(-l, l) == Approx(std::exp(-0.5)));
-    CHECK(indicator_correlation(6.0, l) < 1e-6);
+    const double travel = indicator_travel_mm(6.0);
+    CHECK(indicator_correlation(0.0, travel) == 1.0);
+    CHECK(indicator_correlation(0.06, travel) > 0.99);
+    // Half way up the error stands the other way: cos(0.75 pi) sin(0.45 pi)/(0.45 pi) by hand.
+    CHECK(indicator_correlation(3.0, travel) == Approx(-0.70711 * 0.98769 / 1.41372).epsilon(1e-4));
+    CHECK(indicator_correlation(-3.0, travel) == Approx(-0.70711 * 0.98769 / 1.41372).epsilon(1e-4));
+    CHECK(indicator_correlation(6.0, travel) == Approx(0.0).margin(1e-12));
     // so that lift, read over all of its range, carries two errors, and the slope of a small step none
     Run run = made_run(lobe_mm, {.step_deg = 0.1, .noise_mm = 5e-4, .seed = 1});
     run.rig.error_limit_mm = 0.003;

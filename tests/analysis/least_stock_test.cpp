@@ -1,6 +1,7 @@
 // How deep a profile moves inward to lie inside a worn surface, from outlines that are known.
-#include "analysis/regrind/least_stock.hpp"
+#include "analysis/wear/least_stock.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <vector>
 
@@ -26,6 +27,12 @@ std::vector<double> grid_of(const At& at) {
 }
 
 const std::vector<double> lift = grid_of(lift_mm);
+/// The lift with `wear(degree)` taken off.
+template <typename Wear>
+std::vector<double> less(const Wear& wear) {
+    return grid_of([&](double deg) { return lift_mm(deg) - wear(deg); });
+}
+
 const ShiftRange half_degree{rad_from_deg(-0.5), rad_from_deg(0.5)};
 
 /// Front and rear edges of the lift with a taper over the width.
@@ -84,4 +91,42 @@ TEST_CASE("the deciding place is where the wear is deepest", "[regrind]") {
     CHECK(least.stock_mm == Approx(0.03).margin(1e-4));
     CHECK(least.edge == Edge::rear);
     CHECK(std::fabs(0.5 * static_cast<double>(least.at) - 180.0) <= 1.0);
+}
+
+TEST_CASE("wear at the nose can't be turned away", "[stock]") {
+    // At the nose the lift doesn't change with phase to first order; a cap 20 degrees wide loses 6 (1 - s) of it.
+    const auto cap = less([](double deg) { return std::fabs(deg - 180.0) < 10.0 ? 0.03 : 0.0; });
+    for (const Outline& worn : {Outline{cap, cap}, Outline{cap, lift}, Outline{lift, cap}})
+        CHECK(least_stock(worn, {lift, lift}, stock_shift).stock_mm == Approx(0.03).margin(1e-4));
+}
+
+TEST_CASE("a surface proud of the target needs no stock", "[stock]") {
+    const auto proud = less([](double deg) { return lift_mm(deg) > 0.0 ? -0.02 : 0.0; });
+    CHECK(least_stock({proud, proud}, {lift, lift}, stock_shift).stock_mm == Approx(0.0).margin(1e-9));
+}
+
+TEST_CASE("a lobe turned on its shaft by all that is allowed needs no stock", "[stock]") {
+    for (const double deg : {-1.97, -1.5, -0.4, 0.2, 1.0, 1.99}) {
+        CAPTURE(deg);
+        const auto worn = grid_of([&](double at) { return lift_mm(at - deg); });
+        CHECK(least_stock({worn, worn}, {lift, lift}, stock_shift).stock_mm == Approx(0.0).margin(1e-4));
+    }
+}
+
+TEST_CASE("no shift beyond two degrees is tried for the stock to clean up", "[stock]") {
+    // Turned by 5 degrees, 2 of which may be turned back: what 3 degrees leave remains.
+    const auto five = grid_of([](double at) { return lift_mm(at - 5.0); });
+    double left = 0.0;
+    for (double deg = 110.0; deg < 180.0; deg += 0.01)
+        left = std::max(left, lift_mm(deg) - lift_mm(deg - 3.0));
+    CHECK(least_stock({five, five}, {lift, lift}, stock_shift).stock_mm == Approx(left).margin(1e-3));
+}
+
+TEST_CASE("wear of one flank is shared with the other by a turn", "[stock]") {
+    // The opening flank lost w where its slope is steepest: turning back by w/(2 slope) halves it.
+    constexpr double w = 0.02;
+    const auto flank = less([](double deg) { return std::fabs(deg - 145.0) < 2.0 ? w : 0.0; });
+    const double stock = least_stock({flank, flank}, {lift, lift}, stock_shift).stock_mm;
+    CHECK(stock < 0.6 * w);
+    CHECK(stock > 0.5 * w);
 }

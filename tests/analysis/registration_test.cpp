@@ -95,13 +95,35 @@ TEST_CASE("wear that is even on both flanks doesn't move the phase", "[registrat
     CHECK(deg_from_rad(registered(lobe_at(140.0), worn).delta_rad) == Approx(0.0).margin(2.5e-4));
 }
 
-TEST_CASE("another lobe is refused", "[registration]") {
-    const auto other_event = refusal(lobe_at(140.0, 70.0), lobe_at(140.0, 50.0));
-    CAPTURE(other_event);
-    CHECK(other_event.find("lobe '1E'") != std::string::npos);
-    CHECK(other_event.find("check that both runs are of the same cam") != std::string::npos);
-    const auto other_lift =
-        refusal(lobe_at(140.0), [](double rad, double z_mm) { return 0.5 * lobe_at(140.0)(rad, z_mm); });
-    CAPTURE(other_lift);
-    CHECK(other_lift.find("check that both runs are of the same cam") != std::string::npos);
+TEST_CASE("a lobe of another event is refused, whichever of the two is the longer", "[registration]") {
+    const auto shorter = refusal(lobe_at(140.0, 70.0), lobe_at(140.0, 50.0));
+    CAPTURE(shorter);
+    CHECK(shorter.find("lobe '1E'") != std::string::npos);
+    CHECK(shorter.find("check that both runs are of the same cam") != std::string::npos);
+    CHECK(refusal(lobe_at(140.0, 70.0), lobe_at(140.0, 62.0)).find("same cam") != std::string::npos);
+    CHECK(refusal(lobe_at(140.0, 50.0), lobe_at(140.0, 70.0)).find("proud") != std::string::npos);
+}
+
+TEST_CASE("a lobe of more lift is refused: wear only takes metal away", "[registration]") {
+    for (const double gain : {1.03, 1.1, 1.5}) {
+        const auto higher = refusal(
+            lobe_at(140.0), [=](double rad, double z_mm) { return gain * lobe_at(140.0)(rad, z_mm); });
+        CAPTURE(gain, higher);
+        CHECK(higher.find("proud") != std::string::npos);
+    }
+}
+
+TEST_CASE("a lobe wiped nearly round is laid over its reference", "[registration]") {
+    const auto whole = lobe_at(140.0);
+    for (const double left : {0.9, 0.5, 0.2, 0.1}) {
+        CAPTURE(left);
+        // in proportion to its lift, and cut off flat with the ramps as new
+        const auto wiped = [=](double rad, double z_mm) { return left * whole(rad, z_mm); };
+        const auto cut = [=](double rad, double z_mm) {
+            const double lift = whole(rad, z_mm), top = 6.0 * left;
+            return lift / std::pow(1.0 + std::pow(lift / top, 4.0), 0.25);
+        };
+        CHECK(deg_from_rad(registered(whole, wiped).delta_rad) == Approx(0.0).margin(0.01));
+        CHECK(deg_from_rad(registered(whole, cut).delta_rad) == Approx(0.0).margin(0.01));
+    }
 }

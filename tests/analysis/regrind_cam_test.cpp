@@ -9,9 +9,8 @@
 #include <fmt/format.h>
 
 #include "analysis/errors.hpp"
-#include "rig/model/example_cams.hpp"
-#include "rig/model/simulate.hpp"
 #include "rig/model/truth.hpp"
+#include "swept_cams.hpp"
 #include "tests/cli/program.hpp"
 
 using namespace lobewright;
@@ -20,34 +19,6 @@ using namespace lobewright::tests;
 namespace {
 
 constexpr double index_deg = 25.0;
-
-RigModel quiet_rig(double phase_deg) {
-    RigModel rig;
-    rig.info.counts_per_rev = 14400;
-    rig.info.front_z_mm = -4.0;
-    rig.info.rear_z_mm = 4.0;
-    rig.info.resolution_mm = 0.0001;
-    rig.info.error_limit_mm = 0.0;
-    rig.info.temperature_c = 20.0;
-    rig.datum = DatumModel{DatumMethod::bar, 0.0001, 0.0};
-    rig.noise_mm = 0.0002;
-    rig.index_phase_deg = phase_deg;
-    return rig;
-}
-
-/// Two cylinders of the launch engine, without V-blocks.
-CamModel two_cylinders() {
-    CamModel cam = launch_engine_cam();
-    cam.journals.clear();
-    cam.lobes.resize(4);
-    return cam;
-}
-
-Run swept(const CamModel& cam, double phase_deg, std::uint64_t seed) {
-    RunPlan plan;
-    plan.info.id = fmt::format("run-{}", seed);
-    return simulate_run(cam, quiet_rig(phase_deg), HandModel{}, {}, plan, seed);
-}
 
 const RegroundLobe& lobe_of(const RegrindPlan& plan, const std::string& name) {
     return *std::find_if(plan.lobes.begin(), plan.lobes.end(), [&](const auto& l) { return l.name == name; });
@@ -71,15 +42,16 @@ void write_profile(const TempFolder& folder, const std::string& name, const Lobe
 }  // namespace
 
 TEST_CASE("ground back to its reference, a cam needs the stock that truth says", "[regrind]") {
-    const CamModel fresh = two_cylinders();
+    const CamModel fresh = launch_lobes(4);
     CamModel worn = fresh;
     worn.lobes[0].wear = {wiped_wear(0.4)};
     worn.lobes[1].wear = {nose_wear(0.03, worn.lobes[1].taper_mm)};
     worn.lobes[2].wear = {taper_lost_wear(0.01, worn.lobes[2].taper_mm)};
-    const CamTruth truth = true_figures(fresh, quiet_rig(index_deg), worn, quiet_rig(-40.0));
+    const CamTruth truth = true_figures(fresh, quiet_bench(index_deg), worn, quiet_bench(-40.0));
     RegrindOptions options;
     options.limits.least_base_diameter_mm = 27.0;
-    const RegrindPlan plan = regrind_to_reference(swept(fresh, index_deg, 1), swept(worn, -40.0, 2), options);
+    const RegrindPlan plan = regrind_to_reference(swept(fresh, quiet_bench(index_deg), 1),
+                                                  swept(worn, quiet_bench(-40.0), 2), options);
 
     CHECK(plan.verdict == Verdict::regrind);
     CHECK(plan.limited_by == worn.lobes[0].lobe.name);
@@ -104,11 +76,11 @@ TEST_CASE("ground back to its reference, a cam needs the stock that truth says",
 }
 
 TEST_CASE("what a regrind leaves rules it out, with the figure, where metal is short", "[regrind]") {
-    const CamModel fresh = two_cylinders();
+    const CamModel fresh = launch_lobes(4);
     CamModel worn = fresh;
     worn.lobes[3].wear = {wiped_wear(0.6)};
-    const Run reference = swept(fresh, 0.0, 3);
-    Run used = swept(worn, 10.0, 4);
+    const Run reference = swept(fresh, quiet_bench(0.0), 3);
+    Run used = swept(worn, quiet_bench(10.0), 4);
     RegrindOptions options;
     options.limits.least_base_diameter_mm = 27.0;
     const RegrindPlan by_base = regrind_to_reference(reference, used, options);
@@ -128,8 +100,9 @@ TEST_CASE("what a regrind leaves rules it out, with the figure, where metal is s
 }
 
 TEST_CASE("a sound cam needs no regrind", "[regrind]") {
-    const CamModel fresh = two_cylinders();
-    const RegrindPlan plan = regrind_to_reference(swept(fresh, 0.0, 5), swept(fresh, 30.0, 6), {});
+    const CamModel fresh = launch_lobes(4);
+    const RegrindPlan plan =
+        regrind_to_reference(swept(fresh, quiet_bench(0.0), 5), swept(fresh, quiet_bench(30.0), 6), {});
     CHECK(plan.verdict == Verdict::reuse);
     CHECK(plan.stock_mm.value < 0.0015);
     for (const TappetPlace& place : plan.tappets) CHECK(place.fate == TappetFate::back);
@@ -140,13 +113,14 @@ TEST_CASE(
     "costs "
     "its taper",
     "[regrind]") {
-    CamModel fresh = two_cylinders();
+    CamModel fresh = launch_lobes(4);
     fresh.info.retention = Retention::none;
     for (LobeModel& lobe : fresh.lobes) lobe.taper_mm = std::abs(lobe.taper_mm);
     fresh.lobes[1].taper_mm = -0.020;
     CamModel worn = fresh;
     worn.lobes[0].wear = {wiped_wear(0.3)};
-    const RegrindPlan plan = regrind_to_reference(swept(fresh, 0.0, 7), swept(worn, 0.0, 8), {});
+    const RegrindPlan plan =
+        regrind_to_reference(swept(fresh, quiet_bench(0.0), 7), swept(worn, quiet_bench(0.0), 8), {});
     const RegroundLobe& turned = lobe_of(plan, fresh.lobes[1].lobe.name);
     CHECK(turned.taper.taper_mm == Approx(0.020).margin(0.0005));
     // Half of what the taper changes by, 0.040, comes off at the edge that was the low one.
@@ -157,12 +131,12 @@ TEST_CASE(
 
 TEST_CASE("a lobe whose flanks wear would turn is held by the drive's timing", "[regrind]") {
     // One lobe ground 1 degree late on its shaft: its flanks lie there, its drive has it a degree earlier.
-    const CamModel fresh = two_cylinders();
+    const CamModel fresh = launch_lobes(4);
     CamModel twisted = fresh;
     twisted.lobes[2].nose_deg += 1.0;
     RegrindOptions options;
     options.shift_deg = 0.25;
-    const Run reference = swept(fresh, 0.0, 9), used = swept(twisted, 0.0, 10);
+    const Run reference = swept(fresh, quiet_bench(0.0), 9), used = swept(twisted, quiet_bench(0.0), 10);
     const RegrindPlan plan = regrind_to_reference(reference, used, options);
     const RegroundLobe& late = lobe_of(plan, twisted.lobes[2].lobe.name);
     CHECK(late.shift_deg == Approx(0.25).margin(0.002));
@@ -173,13 +147,13 @@ TEST_CASE("a lobe whose flanks wear would turn is held by the drive's timing", "
 }
 
 TEST_CASE("the grinder's table holds the model's lift, taper and stock", "[regrind]") {
-    CamModel fresh = two_cylinders();
+    CamModel fresh = launch_lobes(4);
     for (LobeModel& lobe : fresh.lobes)
         lobe.form.clear();  // lift_of knows nothing of a micrometre of grinding form
     CamModel worn = fresh;
     worn.lobes[0].wear = {wiped_wear(0.3)};
-    const RegrindPlan plan =
-        regrind_to_reference(swept(fresh, index_deg, 11), swept(worn, index_deg, 12), {});
+    const RegrindPlan plan = regrind_to_reference(swept(fresh, quiet_bench(index_deg), 11),
+                                                  swept(worn, quiet_bench(index_deg), 12), {});
     const LobeModel& model = fresh.lobes[0];
     const RegroundLobe& lobe = plan.lobes[0];
     const auto rows = grind_table(lobe.ground, lobe.depth_mm, 1.0);
@@ -205,11 +179,11 @@ TEST_CASE("the grinder's table holds the model's lift, taper and stock", "[regri
 }
 
 TEST_CASE("a library is ranked by what fits, the largest lift first", "[regrind]") {
-    CamModel worn = two_cylinders();
+    CamModel worn = launch_lobes(4);
     for (LobeModel& lobe : worn.lobes) lobe.form.clear();
     worn.lobes[0].wear = {
         wiped_wear(0.4)};  // an exhaust lobe, 5.6 less 0.4: the profile with lift L needs L - 5.2
-    const Run used = swept(worn, 15.0, 13);
+    const Run used = swept(worn, quiet_bench(15.0), 13);
     const TempFolder folder;
     const LobeModel& shape = worn.lobes[0];
     write_profile(folder, "mild", shape, 5.0);
@@ -240,7 +214,7 @@ TEST_CASE("a library is ranked by what fits, the largest lift first", "[regrind]
 }
 
 TEST_CASE("a target that can't be one is refused", "[regrind]") {
-    const Run used = swept(two_cylinders(), 0.0, 14);
+    const Run used = swept(launch_lobes(4), quiet_bench(0.0), 14);
     const TempFolder folder;
     CHECK_THROWS_AS(regrind_to(folder.path() / "nowhere", used, {}), NoInputError);
     CHECK_THROWS_AS(regrind_to(folder.path(), used, {}), DataError);

@@ -6,8 +6,7 @@
 #include <vector>
 
 #include "analysis/run/run.hpp"
-#include "rig/model/example_cams.hpp"
-#include "rig/model/simulate.hpp"
+#include "tests/analysis/swept_cams.hpp"
 
 namespace lobewright::tests {
 
@@ -33,9 +32,7 @@ struct RepeatTruth {
 /// One sweep of a lobe is a simulated run of its own, so that each can have its own cam.
 inline RepeatTruth repeat_runs(const RepeatScene& scene) {
     Random random(scene.seed);
-    CamModel cam = launch_engine_cam();
-    cam.lobes.resize(scene.lobes);
-    cam.journals.clear();
+    const CamModel cam = launch_lobes(scene.lobes);
     RigModel rig;
     rig.info.counts_per_rev = 3600;
     rig.info.front_z_mm = -4.0;

@@ -148,7 +148,7 @@ TEST_CASE("what no band can be worked out for is refused with what to do", "[con
         CHECK_THROWS_WITH(stripe_report(run_of(cam, rig)), Catch::Contains("no band to one side"));
     }
     SECTION("a speed without a mass") {
-        StripeOptions options;
+        ContactOptions options;
         options.running.crank_rpm = 3000.0;
         CHECK_THROWS_AS(stripe_report(run_of(cam, rig), options), UsageError);
     }
@@ -156,7 +156,7 @@ TEST_CASE("what no band can be worked out for is refused with what to do", "[con
 
 TEST_CASE("inertia loads the flanks and relieves the nose", "[contact][stripe]") {
     const Run run = run_of(launch_cam(1), zeroed_rig());
-    StripeOptions fast;
+    ContactOptions fast;
     fast.running = {3000.0, 0.2};
     const StripeReport slow = stripe_report(run), quick = stripe_report(run, fast);
     CHECK(at(quick.lobes[0], StripePlace::nose).load_n.value() <
@@ -169,12 +169,12 @@ TEST_CASE("the cam's push is the sum of its lobes' pushes, and alternating sides
     for (std::size_t i = 0; i < 8; ++i) cam.lobes[i].taper_mm = i % 2 == 0 ? 0.022 : -0.022;
     const ThrustMap both = thrust_map(run_of(cam, zeroed_rig()));
     double sum = 0.0;
-    for (const LobePush& lobe : both.lobes) sum += lobe.mean_n.value();
-    CHECK(both.mean_n.value() == Approx(sum).margin(1e-9));
-    CHECK(std::abs(*both.mean_n) < 0.1 * std::abs(both.lobes[0].mean_n.value()) * 8.0);
+    for (const LobePush& lobe : both.lobes) sum += lobe.mean_n.value;
+    CHECK(both.mean_n.value == Approx(sum).margin(1e-9));
+    CHECK(std::abs(both.mean_n.value) < 0.1 * std::abs(both.lobes[0].mean_n.value) * 8.0);
     for (auto& lobe : cam.lobes) lobe.taper_mm = 0.022;
     const ThrustMap one_way = thrust_map(run_of(cam, zeroed_rig()));
-    CHECK(one_way.mean_n.value() > 6.0 * one_way.lobes[0].mean_n.value());
+    CHECK(one_way.mean_n.value > 6.0 * one_way.lobes[0].mean_n.value);
     CHECK(one_way.farthest_front.push_n > 0.0);
 }
 
@@ -184,7 +184,38 @@ TEST_CASE("a lobe's largest push is load times slope at the nose or beside it", 
     const ThrustMap map = thrust_map(run_of(cam, zeroed_rig()));
     // Seat force and rate of the model's valve train at the lobe's full lift, over the width.
     const double at_nose = (350.0 + 45.0 * cam.lobes[0].lift_mm) * 0.024 / cam.lobes[0].lobe.width_mm;
-    CHECK(map.lobes[0].largest_n.value() == Approx(at_nose).epsilon(0.03));
+    CHECK(map.lobes[0].largest_n.value == Approx(at_nose).epsilon(0.03));
+    // Load is exact here, so that the push errs as the taper does: by less than its u95.
+    CHECK(map.lobes[0].largest_n.u95 ==
+          Approx(at_nose / 0.024 * inspect_run(run_of(cam, zeroed_rig())).lobes[0].taper.nose_mm.u95)
+              .epsilon(0.2));
+}
+
+TEST_CASE(
+    "a lobe's mean push lies within its u95 of load times slope, and the cam's u95 is the lobes' together",
+    "[contact][thrust]") {
+    CamModel cam = launch_cam(1);
+    cam.lobes[0].taper_mm = 0.024;
+    RigModel rig = zeroed_rig();
+    rig.info.error_limit_mm = 0.001;
+    // Heel at a tenth of the seat force, seat force and rate times lift elsewhere; an event of 84 degrees either way.
+    double load = 0.0;
+    const LobeShape shape(cam.lobes[0]);
+    for (int i = 0; i < 3600; ++i) {
+        const double lift = shape.lift(rad_from_deg(wrapped_deg(0.1 * i))).h;
+        load += (lift > 1e-3 ? 350.0 + 45.0 * lift : 35.0) / 3600.0;
+    }
+    const double expected = load * 0.024 / cam.lobes[0].lobe.width_mm;
+    int inside = 0;
+    for (int seed = 0; seed < 20; ++seed) {
+        const ThrustMap map =
+            thrust_map(simulate_run(cam, rig, {}, {}, {}, 100 + static_cast<std::uint64_t>(seed)));
+        const Measured& mean = map.lobes[0].mean_n;
+        inside += std::abs(mean.value - expected) <= mean.u95 + 0.01 * expected ? 1 : 0;
+        CHECK(mean.u95 < 0.3 * expected);
+        CHECK(map.mean_n.u95 == Approx(map.lobes[0].mean_n.u95 + map.lobes[1].mean_n.u95));
+    }
+    CHECK(inside >= 17);
 }
 
 TEST_CASE("what holds the cam is set beside the push", "[contact][thrust]") {

@@ -1,4 +1,5 @@
 // The screen for the bench: the verdict first, 80 columns, plain when it isn't a terminal.
+#include <algorithm>
 #include <sstream>
 
 #include <catch2/catch.hpp>
@@ -133,4 +134,58 @@ TEST_CASE("after a failed run-in the next steps come before another one", "[cli]
     REQUIRE(next != std::string::npos);
     CHECK(out.find("zinc", next) < out.find("\nNotes\n"));
     CHECK(out.find("change oil and filter", next) < out.find("\nNotes\n"));
+}
+
+TEST_CASE("a machinist who reads the first 24 lines knows verdict, reason and what to do next",
+          "[cli][screen][samples]") {
+    struct Row {
+        std::vector<std::string> arguments;
+        const char* verdict;
+        const char* reason;
+        const char* last_step;
+    };
+    const auto row = GENERATE(values<Row>(
+        {{{"compare", sample("launch-4-new"), sample("launch-4-used-wiped")},
+          "NOT FIT, REGRIND",
+          "lobe 3E: ",
+          "measure the ground cam before it goes in"},
+         {{"compare", sample("launch-4-before"), sample("launch-4-after")},
+          "NOT FIT, REGRIND",
+          "lobe 2I: closing ramp taper",
+          "plan the regrind"},
+         {{"compare", sample("pump-6-new"), sample("pump-6-used")}, "FIT TO REUSE", "is within", "T6I on"},
+         {{"inspect", sample("launch-4-used-wiped")},
+          "NOT FIT, REGRIND",
+          "the tappet won't turn",
+          "measure the ground cam before it goes in"},
+         {{"regrind", sample("launch-4-used-wiped"), "--target", sample("launch-4-new")},
+          "REGRIND: ",
+          "needs the most stock",
+          "that run is its new reference"}}));
+    const std::string out = run_program(row.arguments).out;
+    CAPTURE(out);
+    std::size_t end = 0;
+    for (int line = 0; line < 24 && end != std::string::npos; ++line) end = out.find('\n', end + 1);
+    const std::string first = out.substr(0, end);
+    CHECK(first.rfind(row.verdict, 0) == 0);
+    CHECK(first.find(row.reason) != std::string::npos);
+    CHECK(first.find("\nNext\n") != std::string::npos);
+    CHECK(first.find(row.last_step) != std::string::npos);
+}
+
+TEST_CASE("notes about sisters and about wear along the cam are in the unit asked for",
+          "[cli][screen][samples]") {
+    const auto out_of = [](std::vector<std::string> arguments, const char* units) {
+        arguments.insert(arguments.end(), {"--units", units});
+        std::string out = run_program(arguments).out;
+        std::replace(out.begin(), out.end(), '\n', ' ');
+        return out;
+    };
+    const std::vector<std::string> compared{"compare", sample("launch-4-new"), sample("launch-4-used-wiped")},
+        inspected{"inspect", sample("launch-4-used-wiped")};
+    CHECK(out_of(compared, "mm").find("3E wore 0.461 mm at the nose") != std::string::npos);
+    CHECK(out_of(compared, "in").find("3E wore 0.01814 in at the nose") != std::string::npos);
+    CHECK(out_of(inspected, "mm").find("0.448 mm") != std::string::npos);
+    CHECK(out_of(inspected, "in").find("0.01764 in") != std::string::npos);
+    CHECK(out_of(inspected, "in").find(" mm ") == std::string::npos);
 }

@@ -7,20 +7,6 @@
 namespace lobewright {
 namespace {
 
-const char* name_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::reuse:
-            return "reuse";
-        case Verdict::remeasure:
-            return "remeasure";
-        case Verdict::regrind:
-            return "regrind";
-        case Verdict::scrap:
-            break;
-    }
-    return "scrap";
-}
-
 int sum(const VerdictCounts& counts) {
     return std::accumulate(counts.begin(), counts.end(), 0);
 }
@@ -38,7 +24,7 @@ void print_confusion(const char* what, const std::map<Verdict, VerdictCounts>& t
         "--- |\n",
         what);
     for (const auto& [truth, counts] : table) {
-        fmt::print("| {} | {} |", name_of(truth), sum(counts));
+        fmt::print("| {} | {} |", word(truth), sum(counts));
         print_cells(counts);
         fmt::print("\n");
     }

@@ -8,8 +8,8 @@
 #include <catch2/catch.hpp>
 
 #include "analysis/lobe/grid.hpp"
-#include "analysis/regrind/least_stock.hpp"
 #include "analysis/units.hpp"
+#include "analysis/wear/least_stock.hpp"
 
 using namespace lobewright;
 
@@ -74,6 +74,7 @@ double outside(const std::vector<Point>& points, const std::vector<Point>& polyg
 
 struct Worn {
     double at_deg, depth_mm, half_width_deg;
+    double turned_deg = 0.0;  // the worn lobe from where the target is laid
 };
 
 }  // namespace
@@ -82,9 +83,11 @@ TEST_CASE("least stock agrees with a search over turned polygons within a microm
     const double half_width = rad_from_deg(75.0);
     const auto target = [&](double rad) { return ground(rad, 2.5, half_width); };
     for (const Worn& wear :
-         {Worn{0.0, 0.05, 40.0}, Worn{25.0, 0.03, 30.0}, Worn{-35.0, 0.08, 35.0}, Worn{8.0, 0.3, 60.0}}) {
-        INFO(wear.at_deg << " deg, " << wear.depth_mm << " mm");
-        const auto worn = [&](double rad) {
+         {Worn{0.0, 0.05, 40.0}, Worn{25.0, 0.03, 30.0}, Worn{-35.0, 0.08, 35.0}, Worn{8.0, 0.3, 60.0},
+          Worn{25.0, 0.03, 30.0, 1.9}, Worn{-30.0, 0.05, 35.0, -1.7}}) {
+        INFO(wear.at_deg << " deg, " << wear.depth_mm << " mm, turned " << wear.turned_deg << " deg");
+        const auto worn = [&](double at_rad) {
+            const double rad = at_rad - rad_from_deg(wear.turned_deg);
             const Lift l = target(rad);
             const Lift w =
                 hill(rad, rad_from_deg(wear.at_deg), wear.depth_mm, rad_from_deg(wear.half_width_deg));
@@ -97,7 +100,8 @@ TEST_CASE("least stock agrees with a search over turned polygons within a microm
         for (int i = -25; i <= 25; ++i) {
             std::vector<Point> moved;
             moved.reserve(points.size());
-            for (const Point& p : points) moved.push_back(turned(p, rad_from_deg(0.02 * i)));
+            for (const Point& p : points)
+                moved.push_back(turned(p, rad_from_deg(wear.turned_deg + 0.02 * i)));
             least = std::min(least, outside(moved, worn_polygon));
         }
         Outline on_grid_worn, on_grid_target;
@@ -108,8 +112,7 @@ TEST_CASE("least stock agrees with a search over turned polygons within a microm
         }
         on_grid_worn.rear_mm = on_grid_worn.front_mm;
         on_grid_target.rear_mm = on_grid_target.front_mm;
-        const LeastStock found =
-            least_stock(on_grid_worn, on_grid_target, {rad_from_deg(-0.5), rad_from_deg(0.5)});
+        const LeastStock found = least_stock(on_grid_worn, on_grid_target, stock_shift);
         CHECK(found.stock_mm == Approx(std::max(0.0, least)).margin(0.001));
     }
 }

@@ -1,7 +1,10 @@
-#include "analysis/regrind/least_stock.hpp"
+#include "analysis/wear/least_stock.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
 
 #include "analysis/lobe/grid.hpp"
-#include "analysis/lobe/lobe_on_grid.hpp"
 
 namespace lobewright {
 namespace {
@@ -11,20 +14,31 @@ namespace {
 constexpr int scan_steps = 24;
 constexpr double shift_end_rad = 2e-6;  // times a flank's slope of 10 mm/rad: 0.02 um
 
+/// The curve `grid_steps` on: value_at of every place, whose cubic has the same weights everywhere.
 std::vector<double> moved(const std::vector<double>& curve, double grid_steps) {
-    std::vector<double> out(grid_points);
-    for (std::size_t g = 0; g < grid_points; ++g)
-        out[g] = value_at(curve, static_cast<double>(g) - grid_steps);
+    const double base = std::floor(-grid_steps), u = -grid_steps - base;
+    const std::array<double, 4> weight{-u * (u - 1.0) * (u - 2.0) / 6.0,
+                                       (u + 1.0) * (u - 1.0) * (u - 2.0) / 2.0,
+                                       -(u + 1.0) * u * (u - 2.0) / 2.0, (u + 1.0) * u * (u - 1.0) / 6.0};
+    constexpr auto n = static_cast<std::ptrdiff_t>(grid_points);
+    const auto first = ((static_cast<std::ptrdiff_t>(base) - 1) % n + n) % n;
+    std::vector<double> out(grid_points, 0.0);
+    for (std::size_t k = 0; k < weight.size(); ++k) {
+        std::size_t from = (static_cast<std::size_t>(first) + k) % grid_points;
+        for (double& value : out) {
+            value += weight[k] * curve[from];
+            from = from + 1 == grid_points ? 0 : from + 1;
+        }
+    }
     return out;
 }
 
 LeastStock most_proud(const Outline& worn, const Outline& target, double shift_rad) {
-    const double steps = shift_rad / rad_per_grid;
+    const Outline there = turned(target, shift_rad);
     LeastStock out{-1e9, shift_rad, 0, Edge::front, false};
     for (std::size_t g = 0; g < grid_points; ++g) {
-        const double at = static_cast<double>(g) - steps;
-        const double front = value_at(target.front_mm, at) - worn.front_mm[g];
-        const double rear = value_at(target.rear_mm, at) - worn.rear_mm[g];
+        const double front = there.front_mm[g] - worn.front_mm[g];
+        const double rear = there.rear_mm[g] - worn.rear_mm[g];
         const double most = std::max(front, rear);
         if (most <= out.stock_mm) continue;
         out.stock_mm = most;
@@ -35,6 +49,10 @@ LeastStock most_proud(const Outline& worn, const Outline& target, double shift_r
 }
 
 }  // namespace
+
+Outline outline_of(const LobeOnGrid& shape, const LobeGeometry& geometry) {
+    return {mixed(shape, geometry.front_edge()), mixed(shape, geometry.rear_edge())};
+}
 
 LeastStock least_stock(const Outline& worn, const Outline& target, ShiftRange range) {
     const double step = (range.high_rad - range.low_rad) / scan_steps;

@@ -13,6 +13,8 @@
 #include <vector>
 
 #include "analysis/figures.hpp"
+#include "analysis/lobe/lobe_on_grid.hpp"
+#include "analysis/units.hpp"
 
 namespace lobewright {
 
@@ -28,6 +30,9 @@ struct ShiftRange {
     double high_rad = 0.0;
 };
 
+/// What the stock to clean up may turn the reference by from where its flanks lie: more than wear of one flank asks for.
+inline constexpr ShiftRange stock_shift{rad_from_deg(-2.0), rad_from_deg(2.0)};
+
 struct LeastStock {
     double stock_mm = 0.0;   // negative where the target lies inside already, with room to spare
     double shift_rad = 0.0;  // that needs the least
@@ -35,6 +40,8 @@ struct LeastStock {
     Edge edge = Edge::front;
     bool at_bound = false;  // the shift stands at the end of what is allowed
 };
+
+Outline outline_of(const LobeOnGrid& shape, const LobeGeometry& geometry);
 
 LeastStock least_stock(const Outline& worn, const Outline& target, ShiftRange range);
 
