@@ -60,6 +60,8 @@ bool is_there(const fs::path& folder) {
 }
 
 void check_sweep_options(const SweepCommandOptions& options) {
+    if (!options.page && (options.page_at.port != 0 || options.page_at.address != BenchPageOptions{}.address))
+        throw UsageError("--page-port and --page-at go with --page");
     check_rig_side_options(options.rig);
     if (options.turn && (::isatty(STDIN_FILENO) != 1 || ::isatty(STDOUT_FILENO) != 1))
         throw UsageError("--turn needs a terminal: any key must be able to halt the motor");
@@ -126,9 +128,12 @@ std::optional<MotorWish> motor_wish(const SweepCommandOptions& options, const Ru
 
 }  // namespace
 
-void setup_sweep(CLI::App& app, Action& action) {
+namespace {
+
+std::shared_ptr<SweepCommandOptions> add_sweep_command(CLI::App& app, Action& action, const std::string& name,
+                                                       const std::string& says) {
     auto options = std::make_shared<SweepCommandOptions>();
-    CLI::App* command = app.add_subcommand("sweep", "Sweep a cam on the rig, lobe by lobe");
+    CLI::App* command = app.add_subcommand(name, says);
     command->add_option("RUN", options->run, "run folder; made when it isn't there")
         ->type_name("FOLDER")
         ->required();
@@ -151,6 +156,13 @@ void setup_sweep(CLI::App& app, Action& action) {
     command->add_flag("--turn", options->turn, "let the rig's motor turn the cam; asks first");
     command->add_option("--turn-speed", options->turn_deg_per_s, "of the motor, 10 deg/s unless given")
         ->type_name("DEG_PER_S");
+    command->add_flag("--page", options->page, "serve the bench's page to a browser on this machine");
+    command->add_option("--page-port", options->page_at.port, "of the page; any that is free unless given")
+        ->type_name("N");
+    command
+        ->add_option("--page-at", options->page_at.address,
+                     "serve it to others too, at this address of the machine; needs a key")
+        ->type_name("ADDRESS");
     command->add_flag("--plain", options->plain, "one live line instead of a full screen");
     command->add_flag("--no-color", options->no_colour, "no colour");
     command->group("Commands");
@@ -159,6 +171,17 @@ void setup_sweep(CLI::App& app, Action& action) {
         check_sweep_options(*options);
         action = [options] { return run_sweep(*options); };
     });
+    return options;
+}
+
+}  // namespace
+
+void setup_sweep(CLI::App& app, Action& action) {
+    add_sweep_command(app, action, "sweep", "Sweep a cam on the rig, lobe by lobe");
+}
+
+void setup_bench(CLI::App& app, Action& action) {
+    add_sweep_command(app, action, "bench", "Sweep with the bench's page in a browser")->page = true;
 }
 
 Exit run_sweep(const SweepCommandOptions& options) {
@@ -191,7 +214,15 @@ Exit run_sweep(const SweepCommandOptions& options) {
     const auto places = bench_order(store.run(), options.places);
     SweepSession session(store, places, plan, [&](const SessionNote& note) { side.note(note); });
     side.start(step);
+    std::optional<BenchPage> page;
+    if (options.page) {
+        page.emplace(options.page_at);
+        write_stdout(fmt::format("The bench's page: {}\n", page->address()));
+    }
     SweepLoop loop;
+    loop.page = page ? &*page : nullptr;
+    loop.is_done = [&store](const std::string& name) { return store.has_whole(name); };
+    loop.places = places;
     loop.run = &store.run();
     loop.queue = &queue;
     loop.session = &session;

@@ -74,6 +74,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_repeat(app, action);
     setup_card(app, action);
     setup_sweep(app, action);
+    setup_bench(app, action);
     setup_replay(app, action);
     setup_stripe(app, action);
     setup_thrust(app, action);

@@ -6,12 +6,15 @@
 #include <chrono>
 #include <csignal>
 #include <deque>
+#include <limits>
 #include <poll.h>
 #include <unistd.h>
+#include <utility>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "cli/bench/bench_state.hpp"
 #include "cli/output.hpp"
 #include "cli/signals.hpp"
 #include "cli/sweep_view.hpp"
@@ -36,6 +39,24 @@ std::int64_t now_us() {
     return duration_cast<microseconds>(std::chrono::steady_clock::now().time_since_epoch()).count();
 }
 
+char key_of(BenchAsk ask) {
+    switch (ask) {
+        case BenchAsk::go:
+            return enter;
+        case BenchAsk::skip:
+            return 's';
+        case BenchAsk::repeat:
+            return 'r';
+        case BenchAsk::undo:
+            return 'u';
+        case BenchAsk::back:
+            return 'b';
+        case BenchAsk::end:
+            break;
+    }
+    return 'e';
+}
+
 class Loop {
 public:
     explicit Loop(const SweepLoop& parts)
@@ -56,6 +77,7 @@ public:
             read_keys();
             take_items();
             use_keys();
+            use_page();
             watch_motor();
             draw();
         }
@@ -74,12 +96,13 @@ private:
         const std::int64_t now = now_us();
         std::int64_t until = dirty_ ? painted_us_ + paint_each_us() : now + 250'000;
         if (const auto next = motor_.next_us()) until = std::min(until, *next);
-        std::array<pollfd, 3> watched{{{parts_.queue->descriptor(), POLLIN, 0},
+        std::array<pollfd, 4> watched{{{parts_.queue->descriptor(), POLLIN, 0},
                                        {signals_.descriptor(), POLLIN, 0},
+                                       {parts_.page != nullptr ? parts_.page->descriptor() : -1, POLLIN, 0},
                                        {input_open_ ? STDIN_FILENO : -1, POLLIN, 0}}};
         const std::int64_t left_us = std::max<std::int64_t>(0, until - now);
         ::poll(watched.data(), watched.size(), static_cast<int>((left_us + 999) / 1000));
-        input_waits_ = watched[2].revents != 0;
+        input_waits_ = watched[3].revents != 0;
     }
 
     void take_items() {
@@ -87,11 +110,55 @@ private:
             session().take(item);
             heard_us_ = now_us();
             dirty_ = true;
+            trace();
             news();
         }
         const bool quiet = now_us() - heard_us_ > quiet_us;
         dirty_ = dirty_ || quiet != facts_.quiet;
         facts_.quiet = quiet;
+    }
+
+    /// For the page: the newest reading into its degree; a new sweep begins with an empty trace.
+    void trace() {
+        if (parts_.page == nullptr) return;
+        const SweepInHand* hand = session().bench().in_hand();
+        if (hand == nullptr || !hand->begun()) {
+            trace_is_old_ = true;
+            return;
+        }
+        if (std::exchange(trace_is_old_, false)) trace_.clear();
+        if (!hand->angle_deg()) return;
+        const double unread = std::numeric_limits<double>::quiet_NaN();
+        trace_.add(*hand->angle_deg(), hand->front_mm().value_or(unread), hand->rear_mm().value_or(unread));
+    }
+
+    /// The page's buttons do at once what a key at the keyboard would; the motor is started at the keyboard alone, and any
+    /// button halts it.
+    void use_page() {
+        if (parts_.page == nullptr) return;
+        for (const std::string& words : parts_.page->news()) {
+            facts_.says.push_back(words);
+            terminal_.say(words);
+            dirty_ = true;
+        }
+        for (const BenchAsk ask : parts_.page->take()) {
+            dirty_ = true;
+            if (motor_.running()) {
+                motor_.halt("a button was pressed");
+                tell_halt();
+            } else if (!motor_.typed()) {
+                use(key_of(ask));
+                news();
+            }
+        }
+    }
+
+    void show_page(const SweepView& view) {
+        if (parts_.page == nullptr) return;
+        std::vector<ShownPlace> places;
+        for (const BenchPlace& place : parts_.places)
+            places.push_back({place.name, place.journal, parts_.is_done(place.name)});
+        parts_.page->show(bench_state(view, trace_, places, motor_.typed().has_value(), heard_us_));
     }
 
     /// Says what is new, with the bell when it wants ears.
@@ -164,7 +231,8 @@ private:
             dirty_ = true;
             news();
         }
-        if (!input_open_ && !terminal_.has_keyboard() && !session().busy() && !session().sweeping())
+        if (!input_open_ && !terminal_.has_keyboard() && parts_.page == nullptr && !session().busy() &&
+            !session().sweeping())
             session().quit();
     }
 
@@ -250,7 +318,7 @@ private:
     }
 
     [[nodiscard]] std::int64_t paint_each_us() const {
-        return terminal_.kind() == TerminalKind::lines ? line_each_us : repaint_us;
+        return terminal_.kind() == TerminalKind::lines && parts_.page == nullptr ? line_each_us : repaint_us;
     }
 
     void draw() {
@@ -260,6 +328,9 @@ private:
         painted_us_ = now;
         facts_.confirming = motor_.typed();
         const SweepView view = sweep_view(session(), facts_);
+        show_page(view);
+        if (terminal_.kind() == TerminalKind::lines && now - lined_us_ < line_each_us) return;
+        lined_us_ = now;
         switch (terminal_.kind()) {
             case TerminalKind::screen:
                 terminal_.show(present_sweep_screen(view, terminal_.size(), style_));
@@ -285,7 +356,9 @@ private:
     std::vector<std::string> summary_;
     std::size_t known_troubles_ = 0;
     bool input_open_ = true, input_waits_ = false, dirty_ = true;
-    std::int64_t painted_us_ = 0, heard_us_ = 0;
+    BenchTrace trace_;
+    bool trace_is_old_ = true;
+    std::int64_t painted_us_ = 0, lined_us_ = 0, heard_us_ = 0;
     int signal_ = 0;
 };
 

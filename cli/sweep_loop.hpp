@@ -3,10 +3,13 @@
 // waits for it.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "analysis/run/run.hpp"
+#include "cli/bench/bench_page.hpp"
 #include "cli/bench_motor.hpp"
 #include "rig/session/session_queue.hpp"
 #include "rig/session/sweep_session.hpp"
@@ -21,6 +24,9 @@ struct SweepLoop {
     std::optional<MotorWish> wish;
     std::string port;
     std::optional<double> most_deg_per_s;
+    BenchPage* page = nullptr;                        // none: the terminal alone
+    std::function<bool(const std::string&)> is_done;  // whether a lobe or journal has a whole sweep
+    std::vector<BenchPlace> places;
     bool plain = false;  // a live line where a screen would do
     bool no_colour = false;
 };

@@ -1,4 +1,4 @@
-// assets.hpp: the report's page, style and scripts, inside the program.
+// assets.hpp: the report's and the bench's pages, styles and scripts, inside the program.
 #pragma once
 
 #include <string_view>
@@ -7,7 +7,10 @@ namespace lobewright::assets {
 
 extern const std::string_view page_html;
 extern const std::string_view page_css;
-extern const std::string_view page_script;     // for a browser
+extern const std::string_view page_script;  // for a browser
+extern const std::string_view bench_html;
+extern const std::string_view bench_css;
+extern const std::string_view bench_script;
 extern const std::string_view figures_script;  // for the engine in figures_svg.cpp
 
 }  // namespace lobewright::assets

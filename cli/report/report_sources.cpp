@@ -35,12 +35,10 @@ ReportSources gather_report(const Result& result, const Run* reference, const Ru
     try {
         Run shown = used;
         shown.units = result.units;
-        ThrustOptions thrust;
-        thrust.set_up = set_up;
-        sources.thrust = thrust_map(shown, thrust);
-        StripeOptions stripe;
-        stripe.set_up = set_up;
-        sources.stripe = stripe_report(shown, stripe);
+        ContactOptions contact;
+        contact.set_up = set_up;
+        sources.thrust = thrust_map(shown, contact);
+        sources.stripe = stripe_report(shown, contact);
     } catch (const DataError& why) {
         // Rollers, offset tappets, a run without a front-to-rear zero: no fault of the run's.
         sources.no_contact = why.what();

@@ -329,7 +329,7 @@ export function thrustChart(thrust, look) {
   var all = curve('all lobes together', deg, push, { color: theme.ink, width: 2, type: 'solid' });
   all.markLine = { silent: true, symbol: 'none', precision: 9, data: [
     { yAxis: 0, lineStyle: { color: theme.faint, type: 'solid', width: 1 }, label: { show: false } },
-    limitLine(look, thrust.mean_n, 'mean')] };
+    limitLine(look, thrust.mean_n.value, 'mean')] };
   var option = frame(look,
     axis(look, 'cam degrees of the run', { type: 'value', min: -180, max: 180, interval: 60, nameGap: 26 }),
     axis(look, 'push, N, to the rear positive', { type: 'value', nameGap: 46 }), [all], null);
