@@ -123,8 +123,9 @@ RigDescription description_of(const std::vector<Plugged>& outlets, const Virtual
         device.role = roles[plugged.channel];
         device.port.name = fs::absolute(plugged.outlet.name()).string();
         const bool counter = plugged.channel == VirtualDevices::counter;
-        device.line.pattern = counter ? R"(C ([+-]\d+))" : R"(([+-]\d+\.\d+))";
-        if (counter) device.line.index_pattern = R"(Z ([+-]\d+))";
+        // All their digits: these lines have no check sum, and one that lost a digit must not pass for another figure.
+        device.line.pattern = counter ? R"(C ([+-]\d{7}))" : R"(([+-]\d{3}\.\d{4,5}))";
+        if (counter) device.line.index_pattern = R"(Z ([+-]\d{7}))";
         if (!counter) device.line.latency_us = static_cast<double>(devices.latency_us);
         if (options.polled) {
             device.line.ask = "?";

@@ -243,6 +243,11 @@ std::vector<std::string> present_sweep_screen(const SweepView& view, ScreenSize 
                         missing_words(view.missing, columns - std::min<std::size_t>(columns, 12)));
     }
     const std::vector<std::string> said = said_lines(view, columns);
+    // Where there is much to say the air between the figures goes first.
+    constexpr std::size_t for_troubles = 4;  // two, with what to do about them
+    const std::size_t wanted = said.size() + trouble_lines(view, columns, for_troubles).size() + 2;
+    for (auto line = lines.begin(); line != lines.end() && lines.size() + wanted > size.lines;)
+        line = line->empty() ? lines.erase(line) : line + 1;
     lines.insert(lines.end(), said.begin(), said.end());
     const std::size_t room = size.lines > lines.size() + 2 ? size.lines - lines.size() - 2 : 0;
     bool open = false;

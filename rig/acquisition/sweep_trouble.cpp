@@ -129,7 +129,7 @@ std::string_view trouble_advice(SweepTroubleKind kind) {
         case SweepTroubleKind::unplugged:
             return "plug it in again: the sweep goes on";
         case SweepTroubleKind::restarted:
-            return "turn on to the mark; see to its power";
+            return "turn to the mark, see to its power";
         case SweepTroubleKind::not_answering:
             return "look to the rig's power";
         case SweepTroubleKind::motor_halted:

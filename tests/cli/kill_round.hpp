@@ -56,7 +56,9 @@ inline KillRound kill_round(std::mt19937& random) {
     }
     rig.plug_in_anew();
     PtyProgram again(words, "dumb");
-    wants(again.shows("Saved from its capture"), "Saved from its capture; but: " + again.shown());
+    if (!again.shows("Saved from its capture"))
+        throw std::runtime_error(
+            fmt::format("the next start ends with status {} and has said: {}", again.ends(), again.shown()));
     wants(again.shows("Enter when set"), "Enter when set");
     again.press("q");
     again.ends();

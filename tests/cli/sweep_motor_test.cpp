@@ -75,7 +75,7 @@ TEST_CASE("every trouble halts the motor, and it stays halted", "[cli][sweep][mo
     const auto [fault, named] =
         GENERATE(table<std::string, std::string>({{"lost-bytes:0.02@20deg+3deg", "lost"},
                                                   {"glued-lines:0.5@20deg+3deg", "damaged"},
-                                                  {"silence@20deg+0.3s", "lost"},
+                                                  {"silence@20deg+0.5s", "lost"},
                                                   {"encoder@20deg", "encoder fault"},
                                                   {"range-front@20deg+3deg", "front without a reading"},
                                                   {"stop-button@20deg", "motor halted"},

@@ -50,11 +50,11 @@ public:
     /// Where the cam truly is; a second of the rig's own time later for each `rest`. A trouble that touches nothing writes it
     /// down.
     double place_deg(int rest = 0) {
-        const std::size_t before = truth("fault").size();
-        order("rest " + std::to_string(rest) + "\nfault stuck-front@0s+0.01s\n");
-        if (!comes_true([&] { return truth("fault").size() > before; }))
+        const std::size_t before = places().size();
+        order(fmt::format("rest {}\nfault {}\n", rest, harmless));
+        if (!comes_true([&] { return places().size() > before; }))
             throw std::runtime_error("the virtual rig takes no order: " + said());
-        return std::stod(truth("fault").back().at(2));
+        return places().back();
     }
     /// The cam stands for a second of the rig's time.
     bool stands() {
@@ -63,6 +63,14 @@ public:
     }
 
 private:
+    static constexpr auto harmless = "stuck-front@0s+0.001s";
+
+    [[nodiscard]] std::vector<double> places() const {
+        std::vector<double> places;
+        for (const auto& line : truth("fault"))
+            if (line.back() == harmless) places.push_back(std::stod(line.at(2)));
+        return places;
+    }
     std::vector<std::string> words(std::vector<std::string> options) const {
         std::vector<std::string> all{"virtual-rig", "--place",        "1E", "--control", folder_ / "orders",
                                      "--truth",     folder_ / "truth"};

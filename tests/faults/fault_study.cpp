@@ -84,7 +84,8 @@ std::string kind_of_trouble(const std::string& line) {
     std::string words = line.substr(2, line.find(':') - 2);
     words.erase(0, words.find_first_not_of("0123456789 "));
     for (const char* place : {" at ", " from "}) words.erase(std::min(words.find(place), words.size()));
-    if (words.rfind("gap", 0) == 0) words = "gap";
+    for (const char* kind : {"gap", "too fast"})
+        if (words.rfind(kind, 0) == 0) words = kind;
     if (words.rfind("line ", 0) == 0) words.insert(4, "s");
     return words;
 }

@@ -266,5 +266,5 @@ TEST_CASE("a capture replays to events and notes in their order", "[rig][capture
         [&heard](const CaptureNote& note) { heard.push_back(note.event + " " + note.text); });
     CHECK(heard == std::vector<std::string>{"back bench 14400 0.0005 @0", "reading 0 0.0005 0.0005 @0",
                                             "sweep_begin 1E", "reading 1 0.0005 0.0005 @1000",
-                                            "trouble 8 1 controller unplugged; waiting for it @1100"});
+                                            "trouble 9 1 controller unplugged; waiting for it @1100"});
 }

@@ -174,7 +174,7 @@ TEST_CASE("an unplug voids what was, and the next hello begins anew", "[rig][dec
     decoder.bytes(5'000'000,
                   "00,1,1,1*99\n" + rig_line("S,3,5000,2,1,1") + hello_line() + rig_line("S,4,6000,3,1,1"));
     CHECK(out.texts() == Texts{back, "reading 0 0.0005 0.0005 @0",
-                               "trouble 8 1 controller unplugged; waiting for it @3000000",
+                               "trouble 9 1 controller unplugged; waiting for it @3000000",
                                "back bench 14400 0.0005 @5000000", "reading 3 0.0005 0.0005 @5000000"});
 }
 
