@@ -185,10 +185,11 @@ TEST_CASE("a lobe's largest push is load times slope at the nose or beside it", 
     // Seat force and rate of the model's valve train at the lobe's full lift, over the width.
     const double at_nose = (350.0 + 45.0 * cam.lobes[0].lift_mm) * 0.024 / cam.lobes[0].lobe.width_mm;
     CHECK(map.lobes[0].largest_n.value == Approx(at_nose).epsilon(0.03));
-    // Load is exact here, so that the push errs as the taper does: by less than its u95.
-    CHECK(map.lobes[0].largest_n.u95 ==
-          Approx(at_nose / 0.024 * inspect_run(run_of(cam, zeroed_rig())).lobes[0].taper.nose_mm.u95)
-              .epsilon(0.2));
+    // Load is exact here: the push errs as the taper does at one angle, a little more than over the nose's 4 degrees.
+    const double at_nose_u95 =
+        at_nose / 0.024 * inspect_run(run_of(cam, zeroed_rig())).lobes[0].taper.nose_mm.u95;
+    CHECK(map.lobes[0].largest_n.u95 > at_nose_u95);
+    CHECK(map.lobes[0].largest_n.u95 < 1.4 * at_nose_u95);
 }
 
 TEST_CASE(

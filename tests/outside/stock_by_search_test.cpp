@@ -112,7 +112,9 @@ TEST_CASE("least stock agrees with a search over turned polygons within a microm
         }
         on_grid_worn.rear_mm = on_grid_worn.front_mm;
         on_grid_target.rear_mm = on_grid_target.front_mm;
-        const LeastStock found = least_stock(on_grid_worn, on_grid_target, stock_shift);
+        const LeastStock found =
+            least_stock(on_grid_worn, on_grid_target,
+                        {rad_from_deg(wear.turned_deg - 0.5), rad_from_deg(wear.turned_deg + 0.5)});
         CHECK(found.stock_mm == Approx(std::max(0.0, least)).margin(0.001));
     }
 }
