@@ -29,9 +29,7 @@ using std::chrono::microseconds;
 constexpr std::int64_t repaint_us = 40'000;  // so that a figure is on the screen within 50 ms of its bytes
 constexpr std::int64_t line_each_us = 1'000'000;  // of a pipe: a line a second is enough to follow
 constexpr std::int64_t quiet_us = 400'000;        // nothing came for so long: the cam stands
-constexpr std::int64_t silent_us =
-    1'500'000;                        // longer than a rig's beat: a motor that tells nothing is halted
-constexpr std::size_t most_news = 8;  // lines of it that the screen has room for
+constexpr std::size_t most_news = 8;              // lines of it that the screen has room for
 constexpr char enter = '\n';
 constexpr char escape = '\x1b';
 

@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <exception>
 #include <string>
+#include <sys/resource.h>
 #include <thread>
 
 #include <fmt/format.h>
@@ -27,9 +28,9 @@ void tell_how() {
     ::getloadavg(load, 1);
     print(fmt::format(
         "# What the rig side costs\n\n"
-        "Made by `lobewright_rig_bench` with the program as it is shipped. {} cores; other programs kept "
-        "{:.1f} of them "
-        "busy\nwhen it began, which slows what is timed by the clock.\n\n"
+        "Made by `lobewright_rig_bench` with the program as it is shipped. {} cores; {:.1f} other programs "
+        "wanted one "
+        "when it\nbegan, {}.\n\n"
         "- *byte in to figure on screen*: `sweep` on a terminal of 80 x 24, its controller sends 1000 "
         "samples a second; "
         "from\n  before a sample's bytes are written to its port until the full screen with its reading, or "
@@ -49,7 +50,9 @@ void tell_how() {
         "one core, the "
         "sender to the\n  other; the capture is replayed afterwards\n\n"
         "| what | measured | bar |\n| --- | --- | --- |\n",
-        std::thread::hardware_concurrency(), load[0]));
+        std::thread::hardware_concurrency(), load[0],
+        ::getpriority(PRIO_PROCESS, 0) < 0 ? "but it went before them (`nice -n -15`)"
+                                           : "which slows what is timed by the clock"));
 }
 
 void tell_decode() {

@@ -46,10 +46,11 @@ struct Bench {
     }
 };
 
-void begin_sweep(PtyProgram& program) {
+void begin_sweep(Bench& bench, PtyProgram& program) {
     REQUIRE(program.shows(go));
     program.press("\n");
     REQUIRE(program.shows(turn_now));
+    REQUIRE(comes_true([&] { return bench.rig.streams(); }));
 }
 
 /// A sweep of the lobe that has begun.
@@ -57,7 +58,7 @@ struct Sweeping {
     Bench bench;
     PtyProgram program;
 
-    Sweeping() : program(bench.command()) { begin_sweep(program); }
+    Sweeping() : program(bench.command()) { begin_sweep(bench, program); }
 };
 
 }  // namespace
@@ -148,7 +149,7 @@ TEST_CASE("killed in the middle: the next start says what was saved, offers the 
     Bench bench;
     {
         PtyProgram program(bench.command());
-        begin_sweep(program);
+        begin_sweep(bench, program);
         bench.rig.turn_to(200.0);
         REQUIRE(program.shows("missing: 200 to 355"));
         program.signal(SIGKILL);
@@ -204,7 +205,7 @@ TEST_CASE("without block characters, without a cursor, and on a line: nothing bu
     Bench bench;
     const bool dumb = GENERATE(true, false);
     PtyProgram program(bench.command(), dumb ? "dumb" : "xterm", "C");
-    begin_sweep(program);
+    begin_sweep(bench, program);
     bench.rig.turn_to(200.0);
     REQUIRE(program.shows(dumb ? "missing 200 to 355" : "missing: 200 to 355"));
     program.press("q");
