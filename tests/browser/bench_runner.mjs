@@ -38,9 +38,9 @@ export function start(...words) {
 }
 
 /** A virtual rig with lobe 1E under the tips, and the bench on a new run of it. */
-export async function bench(rigOptions, benchOptions = []) {
+export async function bench(rigOptions, benchOptions = [], handSpeed = 40) {
   const folder = temporaryFolder(), link = join(folder, 'rig'), run = join(folder, 'run');
-  const rig = start('virtual-rig', '--pty', link, '--place', '1E', '--hand-speed', '40', ...rigOptions);
+  const rig = start('virtual-rig', '--pty', link, '--place', '1E', '--hand-speed', String(handSpeed), ...rigOptions);
   await rig.says(/ready at/);
   const page = start('bench', run, '1E', '--port', link, '--like', sample('launch-4-new'), '--set', 'run.condition=used',
     '--set', 'run.id=under-test', ...benchOptions);

@@ -5,7 +5,7 @@ import { openBrowser } from './browser.mjs';
 
 const browser = await openBrowser();
 // 2000 samples a second: 100 deg/s at 20 counts a degree.
-const { address } = await bench(['--hand-speed', '100']);
+const { address } = await bench([], [], 100);
 const { page } = await look(browser, address);
 await page.getByRole('button', { name: 'Start' }).click();
 // The bench's clock and the page's have different zeros: the least difference seen stands for no lateness at all, and half

@@ -24,7 +24,7 @@ writeFileSync(join(pictures, 'lobe.svg'), lobeParts(lobe));
 const { address } = await bench(['--fault', 'back:12@100deg']);
 const { page } = await look(browser, address);
 await page.getByRole('button', { name: 'Start' }).click();
-await page.waitForFunction(() => / 6\d % of the turn/.test(` ${document.getElementById('ring').textContent}`), null, { timeout: 60000 });
+await page.waitForFunction(() => /^[67]\d percent/.test(document.getElementById('ring').getAttribute('aria-label')), null, { timeout: 60000 });
 await page.waitForTimeout(300);  // the trace is drawn five times a second
 await page.screenshot({ path: join(pictures, 'bench.png') });
 stopAll();

@@ -176,17 +176,19 @@ function show() {
   byId('rig').classList.toggle('away', state.away);
   text('front', state.front);
   text('rear', state.rear);
-  text('front-drift', state.front_drift === '-' ? '' : `drift ${state.front_drift} ${state.units}`);
-  text('rear-drift', state.rear_drift === '-' ? '' : `drift ${state.rear_drift} ${state.units}`);
+  text('front-drift', state.front_drift === '?' ? '' : `drift ${state.front_drift} ${state.units}`);
+  text('rear-drift', state.rear_drift === '?' ? '' : `drift ${state.rear_drift} ${state.units}`);
   text('speed', `${Math.abs(state.speed_deg_per_s).toFixed(0)} °/s`);
   text('most', state.most_deg_per_s === null ? '' : `at most ${state.most_deg_per_s.toFixed(0)}`);
   showRing();
+  byId('now').parentElement.hidden = !state.says.length && !state.confirming_motor;
   children(byId('says'), state.confirming_motor ? ['The motor is asked for: type the word at the bench’s own keyboard.'] : state.says, words => make('p', words));
   children(byId('troubles'), state.troubles.slice(-6), trouble => {
     const item = make('li', (trouble.put_right ? 'put right: ' : '! ') + trouble.says, trouble.put_right ? 'right' : '');
     if (!trouble.put_right) item.append(make('span', trouble.advice, 'advice'));
     return item;
   });
+  byId('amiss').parentElement.hidden = !state.troubles.length;
   children(byId('places'), state.places.map(p => ({ ...p, here: p.name === state.of })), place =>
     make('li', `${place.name}${place.done ? ' ✓' : ''}`, `${place.done ? 'done ' : ''}${place.here ? 'here' : ''}`));
   showButtons();
