@@ -35,9 +35,13 @@ void write_stdout(std::string_view text) {
 }
 
 void write_file(const std::filesystem::path& file, std::string_view text) {
+    std::error_code error;
+    const auto there = std::filesystem::status(file, error);
+    // A rename would put the file in a device's place.
+    if (std::filesystem::exists(there) && !std::filesystem::is_regular_file(there))
+        throw IoError(fmt::format("{}: isn't a file; name one to write", file.string()));
     std::filesystem::path beside = file;
     beside += ".part";
-    std::error_code error;
     std::filesystem::remove(beside, error);  // left by a run that was cut off
     try {
         write_new_file(beside, text);
