@@ -9,7 +9,8 @@ using namespace lobewright::tests;
 TEST_CASE("no trouble of a rig is silently in the data", "[rig][faults]") {
     for (const FaultCase& fault :
          fault_cases({"no fault", "a bit in 1000 turned over", "bursts each 16 ms", "3 counts lost",
-                      "front out of range over 15 deg", "unplugged for 1 s", "controller starts afresh", "count wraps"})) {
+                      "front out of range over 15 deg", "unplugged for 1 s", "controller starts afresh",
+                      "count wraps"})) {
         const FaultOutcome outcome = try_fault(fault);
         INFO(fault.name << "\n" << outcome.said);
         CHECK(outcome.ended);
