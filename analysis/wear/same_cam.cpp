@@ -19,7 +19,7 @@ namespace {
 constexpr double proud_share = 0.02;
 // Flanks that differ by less than this, rms, may be worn in any way; half would refuse a flank hollowed by 0.1 mm, double
 // would judge a cam whose event is 8 degrees shorter.
-constexpr double flank_share = 0.04;
+constexpr double flanks_apart = 0.04;
 // What a ramp's or a flank's share may exceed the nose's by, in proportion and beyond. Wear as the lift is has them equal.
 constexpr double beyond_nose = 1.25;
 constexpr double besides_nose = 0.02;
@@ -31,7 +31,7 @@ constexpr double alike_share = 0.05;
 constexpr double most_turned_deg = 10.0;
 constexpr double low_ramp = 0.05;  // of the lift: where the ramps begin to be read well
 
-constexpr std::string_view check_runs =
+constexpr std::string_view what_to_check =
     "check that both runs are of the same cam, its lobes in the same order";
 
 std::vector<double> mid_of(const Outline& outline) {
@@ -40,14 +40,14 @@ std::vector<double> mid_of(const Outline& outline) {
     return mid;
 }
 
-struct Stretch {
+struct LossThere {
     double lost_share = 0.0;  // of the reference's lift there
     double rms_mm = 0.0;
 };
 
 /// Both sides of the nose where the reference's lift lies between two shares of its largest.
-Stretch between(const std::vector<double>& used, const std::vector<double>& reference, double low_mm,
-                double high_mm) {
+LossThere loss_between(const std::vector<double>& used, const std::vector<double>& reference, double low_mm,
+                       double high_mm) {
     double lost = 0.0, lift = 0.0, squares = 0.0, count = 0.0;
     for (std::size_t g = 0; g < grid_points; ++g) {
         if (reference[g] < low_mm || reference[g] > high_mm) continue;
@@ -78,7 +78,7 @@ void refuse_proud(const std::string& name, const LaidOver& lobe, double top_mm) 
     throw DataError(fmt::format(
         "lobe '{}': the used lobe stands up to {:.2f} mm proud of the reference, and wear only takes "
         "metal away; {}",
-        name, proud_mm, check_runs));
+        name, proud_mm, what_to_check));
 }
 
 double lost_share(const LobeFigures& lobe) {
@@ -98,7 +98,7 @@ void refuse_turned_lobes(const CamFigures& cam) {
         if (turned <= most_turned_deg) continue;
         throw DataError(fmt::format(
             "lobe '{}': it stands {:.0f} deg from where the other lobes put it in the reference; {}",
-            cam.lobes[i].name, turned, check_runs));
+            cam.lobes[i].name, turned, what_to_check));
     }
 }
 
@@ -115,7 +115,7 @@ void refuse_alike(const CamFigures& cam, LobeKind kind) {
     throw DataError(fmt::format(
         "lobe '{}' and all others of its kind lift {:.0f} % less than in the reference, which wear doesn't "
         "do so evenly; {}",
-        first->name, 100.0 * *least, check_runs));
+        first->name, 100.0 * *least, what_to_check));
 }
 
 }  // namespace
@@ -124,15 +124,15 @@ void check_same_lobe(const std::string& name, const LaidOver& lobe) {
     const double top_mm = lobe.reference_marks.peak.value;
     refuse_proud(name, lobe, top_mm);
     const auto used = mid_of(lobe.used), reference = mid_of(lobe.reference);
-    const Stretch flanks = between(used, reference, 0.2 * top_mm, 0.8 * top_mm);
-    if (flanks.rms_mm <= flank_share * top_mm) return;
-    const Stretch ramps = between(used, reference, low_ramp * top_mm, 0.2 * top_mm);
+    const LossThere flanks = loss_between(used, reference, 0.2 * top_mm, 0.8 * top_mm);
+    if (flanks.rms_mm <= flanks_apart * top_mm) return;
+    const LossThere ramps = loss_between(used, reference, low_ramp * top_mm, 0.2 * top_mm);
     const double nose = std::max(0.0, 1.0 - peak_of(used).value / top_mm);
     if (std::max(flanks.lost_share, ramps.lost_share) <= beyond_nose * nose + besides_nose) return;
     throw DataError(fmt::format(
         "lobe '{}': used and reference flanks differ by {:.2f} mm, more than its nose lost in proportion; "
         "wear isn't like that: {}",
-        name, flanks.rms_mm, check_runs));
+        name, flanks.rms_mm, what_to_check));
 }
 
 void check_same_cam(CamFigures& cam) {

@@ -158,6 +158,7 @@ TEST_CASE(
     "common practice, no source: oil is uneven along an engine, so wear is shown against the lobes' places",
     "[along][trade]") {
     std::vector<PlacedWear> lobes;
+    lobes.reserve(8);
     for (int i = 0; i < 8; ++i)
         lobes.push_back({"L" + std::to_string(i + 1), 20.0 * i, {0.010 + 0.0004 * (i % 3), 0.001}});
     CHECK(along_cam(lobes, Units::mm).notes.empty());  // differences are normal
