@@ -22,9 +22,9 @@ namespace lobewright {
 namespace {
 
 constexpr auto report_examples =
-    R"(One HTML file for whoever decides: verdict, the cam from front to rear, every lobe
-with its curves, what to do next. It needs no network and no other file, and
-prints on A4 and Letter.
+    R"(One HTML file for whoever decides: verdict, the cam from front to rear, every
+lobe with its curves, what to do next. It needs no network and no other file,
+and prints on A4 and Letter.
 
 Examples:
   lobewright report launch-4-new launch-4-used

@@ -161,7 +161,7 @@ std::shared_ptr<SweepCommandOptions> add_sweep_command(CLI::App& app, Action& ac
         ->type_name("N");
     command
         ->add_option("--page-at", options->page_at.address,
-                     "serve it to others too, at this address of the machine; needs a key")
+                     "serve it to others too, at this address")
         ->type_name("ADDRESS");
     command->add_flag("--plain", options->plain, "one live line instead of a full screen");
     command->add_flag("--no-color", options->no_colour, "no colour");

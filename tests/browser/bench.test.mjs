@@ -22,7 +22,7 @@ async function sweepDone(page) {
 }
 
 test('a whole sweep by the page’s buttons, with faults, a reload and a second viewer', async () => {
-  const { address, run, page: program } = await bench(['--fault', 'lost-bytes:0.0005', '--fault', 'back:12@150deg']);
+  const { address, run, page: program } = await bench(['--fault', 'lost-bytes:0.00002', '--fault', 'back:12@150deg']);
   const first = await look(address);
   assert.deepEqual(await accessibilityFindings(first.page), []);
   await first.page.getByRole('button', { name: 'Start' }).click();

@@ -183,7 +183,10 @@ function show() {
   showRing();
   byId('now').parentElement.hidden = !state.says.length && !state.confirming_motor;
   children(byId('says'), state.confirming_motor ? ['The motor is asked for: type the word at the bench’s own keyboard.'] : state.says, words => make('p', words));
-  children(byId('troubles'), state.troubles.slice(-6), trouble => {
+  // Room for six: what isn't put right comes first.
+  const amiss = state.troubles.filter(trouble => !trouble.put_right).slice(-6);
+  const right = state.troubles.filter(trouble => trouble.put_right).slice(-6);
+  children(byId('troubles'), amiss.concat(right).slice(0, 6), trouble => {
     const item = make('li', (trouble.put_right ? 'put right: ' : '! ') + trouble.says, trouble.put_right ? 'right' : '');
     if (!trouble.put_right) item.append(make('span', trouble.advice, 'advice'));
     return item;
