@@ -159,9 +159,7 @@ std::shared_ptr<SweepCommandOptions> add_sweep_command(CLI::App& app, Action& ac
     command->add_flag("--page", options->page, "serve the bench's page to a browser on this machine");
     command->add_option("--page-port", options->page_at.port, "of the page; any that is free unless given")
         ->type_name("N");
-    command
-        ->add_option("--page-at", options->page_at.address,
-                     "serve it to others too, at this address")
+    command->add_option("--page-at", options->page_at.address, "serve it to others too, at this address")
         ->type_name("ADDRESS");
     command->add_flag("--plain", options->plain, "one live line instead of a full screen");
     command->add_flag("--no-color", options->no_colour, "no colour");
@@ -196,6 +194,11 @@ Exit run_sweep(const SweepCommandOptions& options) {
     } else {
         bench_order(read_run(folder), options.places);  // a wrong name is told before the rig is asked
     }
+    std::optional<BenchPage> page;
+    if (options.page) {
+        page.emplace(options.page_at);
+        write_stdout(fmt::format("The bench's page: {}\n", page->address()));
+    }
     std::error_code problem;
     fs::create_directories(folder, problem);
     if (problem) throw IoError(fmt::format("{}: can't be made: {}", place(folder), problem.message()));
@@ -214,11 +217,6 @@ Exit run_sweep(const SweepCommandOptions& options) {
     const auto places = bench_order(store.run(), options.places);
     SweepSession session(store, places, plan, [&](const SessionNote& note) { side.note(note); });
     side.start(step);
-    std::optional<BenchPage> page;
-    if (options.page) {
-        page.emplace(options.page_at);
-        write_stdout(fmt::format("The bench's page: {}\n", page->address()));
-    }
     SweepLoop loop;
     loop.page = page ? &*page : nullptr;
     loop.is_done = [&store](const std::string& name) { return store.has_whole(name); };

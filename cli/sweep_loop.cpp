@@ -6,15 +6,13 @@
 #include <chrono>
 #include <csignal>
 #include <deque>
-#include <limits>
 #include <poll.h>
 #include <unistd.h>
-#include <utility>
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "cli/bench/bench_state.hpp"
+#include "cli/bench/watched_sweep.hpp"
 #include "cli/output.hpp"
 #include "cli/signals.hpp"
 #include "cli/sweep_view.hpp"
@@ -37,28 +35,13 @@ std::int64_t now_us() {
     return duration_cast<microseconds>(std::chrono::steady_clock::now().time_since_epoch()).count();
 }
 
-char key_of(BenchAsk ask) {
-    switch (ask) {
-        case BenchAsk::go:
-            return enter;
-        case BenchAsk::skip:
-            return 's';
-        case BenchAsk::repeat:
-            return 'r';
-        case BenchAsk::undo:
-            return 'u';
-        case BenchAsk::back:
-            return 'b';
-        case BenchAsk::end:
-            break;
-    }
-    return 'e';
-}
-
 class Loop {
 public:
     explicit Loop(const SweepLoop& parts)
-        : parts_(parts), terminal_(terminal_kind(parts.plain)), motor_(parts.motor, parts.wish) {
+        : parts_(parts),
+          terminal_(terminal_kind(parts.plain)),
+          motor_(parts.motor, parts.wish),
+          page_(parts.page, parts.places, parts.is_done) {
         facts_.run = parts.run;
         facts_.port = one_line(parts.port);
         facts_.most_deg_per_s = parts.most_deg_per_s;
@@ -96,7 +79,7 @@ private:
         if (const auto next = motor_.next_us()) until = std::min(until, *next);
         std::array<pollfd, 4> watched{{{parts_.queue->descriptor(), POLLIN, 0},
                                        {signals_.descriptor(), POLLIN, 0},
-                                       {parts_.page != nullptr ? parts_.page->descriptor() : -1, POLLIN, 0},
+                                       {page_.descriptor(), POLLIN, 0},
                                        {input_open_ ? STDIN_FILENO : -1, POLLIN, 0}}};
         const std::int64_t left_us = std::max<std::int64_t>(0, until - now);
         ::poll(watched.data(), watched.size(), static_cast<int>((left_us + 999) / 1000));
@@ -108,7 +91,7 @@ private:
             session().take(item);
             heard_us_ = now_us();
             dirty_ = true;
-            trace();
+            page_.follow(session());
             news();
         }
         const bool quiet = now_us() - heard_us_ > quiet_us;
@@ -116,47 +99,24 @@ private:
         facts_.quiet = quiet;
     }
 
-    /// For the page: the newest reading into its degree; a new sweep begins with an empty trace.
-    void trace() {
-        if (parts_.page == nullptr) return;
-        const SweepInHand* hand = session().bench().in_hand();
-        if (hand == nullptr || !hand->begun()) {
-            trace_is_old_ = true;
-            return;
-        }
-        if (std::exchange(trace_is_old_, false)) trace_.clear();
-        if (!hand->angle_deg()) return;
-        const double unread = std::numeric_limits<double>::quiet_NaN();
-        trace_.add(*hand->angle_deg(), hand->front_mm().value_or(unread), hand->rear_mm().value_or(unread));
-    }
-
     /// The page's buttons do at once what a key at the keyboard would; the motor is started at the keyboard alone, and any
     /// button halts it.
     void use_page() {
-        if (parts_.page == nullptr) return;
-        for (const std::string& words : parts_.page->news()) {
+        for (const std::string& words : page_.news()) {
             facts_.says.push_back(words);
             terminal_.say(words);
             dirty_ = true;
         }
-        for (const BenchAsk ask : parts_.page->take()) {
+        for (const char key : page_.keys()) {
             dirty_ = true;
             if (motor_.running()) {
                 motor_.halt("a button was pressed");
                 tell_halt();
             } else if (!motor_.typed()) {
-                use(key_of(ask));
+                use(key);
                 news();
             }
         }
-    }
-
-    void show_page(const SweepView& view) {
-        if (parts_.page == nullptr) return;
-        std::vector<ShownPlace> places;
-        for (const BenchPlace& place : parts_.places)
-            places.push_back({place.name, place.journal, parts_.is_done(place.name)});
-        parts_.page->show(bench_state(view, trace_, places, motor_.typed().has_value(), heard_us_));
     }
 
     /// Says what is new, with the bell when it wants ears.
@@ -229,7 +189,7 @@ private:
             dirty_ = true;
             news();
         }
-        if (!input_open_ && !terminal_.has_keyboard() && parts_.page == nullptr && !session().busy() &&
+        if (!input_open_ && !terminal_.has_keyboard() && !page_.is_served() && !session().busy() &&
             !session().sweeping())
             session().quit();
     }
@@ -316,7 +276,7 @@ private:
     }
 
     [[nodiscard]] std::int64_t paint_each_us() const {
-        return terminal_.kind() == TerminalKind::lines && parts_.page == nullptr ? line_each_us : repaint_us;
+        return terminal_.kind() == TerminalKind::lines && !page_.is_served() ? line_each_us : repaint_us;
     }
 
     void draw() {
@@ -326,7 +286,7 @@ private:
         painted_us_ = now;
         facts_.confirming = motor_.typed();
         const SweepView view = sweep_view(session(), facts_);
-        show_page(view);
+        page_.show(view, motor_.typed().has_value(), heard_us_);
         if (terminal_.kind() == TerminalKind::lines && now - lined_us_ < line_each_us) return;
         lined_us_ = now;
         switch (terminal_.kind()) {
@@ -348,14 +308,13 @@ private:
     Signals signals_;
     Terminal terminal_;
     BenchMotor motor_;
+    WatchedSweep page_;
     BenchFacts facts_;
     ScreenStyle style_;
     std::deque<char> keys_;
     std::vector<std::string> summary_;
     std::size_t known_troubles_ = 0;
     bool input_open_ = true, input_waits_ = false, dirty_ = true;
-    BenchTrace trace_;
-    bool trace_is_old_ = true;
     std::int64_t painted_us_ = 0, lined_us_ = 0, heard_us_ = 0;
     int signal_ = 0;
 };

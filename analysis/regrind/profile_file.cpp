@@ -16,7 +16,7 @@
 namespace lobewright {
 namespace {
 
-constexpr std::size_t most_bytes = 1U << 22U;  // 36000 rows and their head, with room
+constexpr std::size_t most_profile_bytes = 1U << 22U;  // 36000 rows and their head, with room
 constexpr std::string_view columns = "angle_deg,lift";
 constexpr std::size_t least_rows = 12;
 constexpr double widest_step_deg = 5.0;  // wider, and the flank between two rows is anybody's guess
@@ -180,7 +180,7 @@ void check_rows(const ProfileFile& out, std::size_t last_line) {
 
 ProfileFile read_profile_file(const std::filesystem::path& file) {
     std::string text;
-    read_file(file, text, most_bytes);
+    read_file(file, text, most_profile_bytes);
     ProfileFile out;
     out.file = file;
     std::string_view rest = text;

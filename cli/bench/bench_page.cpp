@@ -22,7 +22,8 @@
 #include "cli/report/assets.hpp"
 
 namespace lobewright {
-namespace {
+// Named: BenchPage::Server, which others know by name, is made of these.
+namespace bench_http {
 
 namespace asio = boost::asio;
 namespace beast = boost::beast;
@@ -297,23 +298,23 @@ private:
 tcp::endpoint endpoint_of(const BenchPageOptions& options) {
     boost::system::error_code error;
     const auto address = asio::ip::make_address(options.address, error);
-    if (error)
+    if (error || address.is_unspecified())
         throw UsageError(fmt::format(
             "--page-at {}: give this machine's address in numbers, such as 192.168.4.2", options.address));
     return {address, options.port};
 }
 
-}  // namespace
+}  // namespace bench_http
 
 class BenchPage::Server {
 public:
     explicit Server(const BenchPageOptions& options) : acceptor_(io_) {
-        const tcp::endpoint wanted = endpoint_of(options);
+        const bench_http::tcp::endpoint wanted = bench_http::endpoint_of(options);
         boost::system::error_code error;
         acceptor_.open(wanted.protocol(), error);
-        if (!error) acceptor_.set_option(tcp::acceptor::reuse_address(true), error);
+        if (!error) acceptor_.set_option(bench_http::tcp::acceptor::reuse_address(true), error);
         if (!error) acceptor_.bind(wanted, error);
-        if (!error) acceptor_.listen(asio::socket_base::max_listen_connections, error);
+        if (!error) acceptor_.listen(bench_http::asio::socket_base::max_listen_connections, error);
         if (error)
             throw IoError(fmt::format(
                 "{}:{}: the page can't be served there: {}; name another --page-at or --page-port",
@@ -322,8 +323,8 @@ public:
         shared_.host = fmt::format("{}{}{}:{}", v6 ? "[" : "", options.address, v6 ? "]" : "",
                                    acceptor_.local_endpoint().port());
         if (!wanted.address().is_loopback()) {
-            shared_.key = random_words();
-            shared_.cookie = random_words();
+            shared_.key = bench_http::random_words();
+            shared_.cookie = bench_http::random_words();
         }
         shared_.told = ::eventfd(0, EFD_NONBLOCK | EFD_CLOEXEC);
         if (shared_.told < 0)
@@ -351,7 +352,7 @@ public:
             shared_.state = std::make_shared<const std::string>(std::move(state));
             ++shared_.number;
         }
-        asio::post(io_, [this] { show_all(); });
+        bench_http::asio::post(io_, [this] { show_all(); });
     }
 
     [[nodiscard]] int descriptor() const { return shared_.told; }
@@ -370,8 +371,8 @@ public:
 
 private:
     void accept() {
-        acceptor_.async_accept([this](boost::system::error_code error, tcp::socket socket) {
-            if (!error) std::make_shared<Talk>(std::move(socket), shared_, viewers_)->begin();
+        acceptor_.async_accept([this](boost::system::error_code error, bench_http::tcp::socket socket) {
+            if (!error) std::make_shared<bench_http::Talk>(std::move(socket), shared_, viewers_)->begin();
             accept();
         });
     }
@@ -385,10 +386,10 @@ private:
         }
     }
 
-    Shared shared_;
-    Viewers viewers_;  // before io_: what io_ still holds when it goes refers to it
-    asio::io_context io_{1};
-    tcp::acceptor acceptor_;
+    bench_http::Shared shared_;
+    bench_http::Viewers viewers_;  // before io_: what io_ still holds when it goes refers to it
+    bench_http::asio::io_context io_{1};
+    bench_http::tcp::acceptor acceptor_;
     std::thread thread_;
 };
 

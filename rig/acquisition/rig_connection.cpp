@@ -28,20 +28,20 @@ constexpr std::int64_t ask_silent_every_us = 1'000'000;
 constexpr int asked_in_vain = 3;
 constexpr std::int64_t errors_every_us = 1'000'000;
 
-/// What the connection knows of one device beside its port.
-struct Watch {
-    std::unique_ptr<PortLink> link;
-    std::int64_t opened_us = 0;
-    std::int64_t asked_us = 0;
-    std::int64_t errors_us = 0;
-    std::uint64_t bytes = 0;  // since it was opened
-    int unanswered = 0;
-    bool said_silent = false;
-};
-
 }  // namespace
 
 struct RigConnection::State : std::enable_shared_from_this<RigConnection::State> {
+    /// What the connection knows of one device beside its port.
+    struct Watch {
+        std::unique_ptr<PortLink> link;
+        std::int64_t opened_us = 0;
+        std::int64_t asked_us = 0;
+        std::int64_t errors_us = 0;
+        std::uint64_t bytes = 0;  // since it was opened
+        int unanswered = 0;
+        bool said_silent = false;
+    };
+
     RigDescription description;
     std::shared_ptr<CaptureRecorder> recorder;
     RigListener listener;

@@ -11,11 +11,11 @@ namespace lobewright {
 namespace {
 
 constexpr double us_per_min = 60e6;
-constexpr std::int64_t rest_counts = 2;  // a rest may dither over an encoder's edge
+constexpr std::int64_t dither_counts = 2;  // a rest may dither over an encoder's edge
 constexpr std::int64_t shortest_rest_us = 2'000'000;
 constexpr std::size_t least_readings = 20;  // in a rest, or second differences: a deviation to a sixth
 constexpr std::size_t drift_blocks = 10;
-constexpr std::size_t sectors = 36;
+constexpr std::size_t noise_sectors = 36;
 
 struct Line {
     double mean_min = 0.0, mean_mm = 0.0, slope = 0.0, spread = 0.0, residual_squares = 0.0;
@@ -86,7 +86,7 @@ Rests find_rests(const CheckRecord& record, Indicator which) {
         std::int64_t low = 0, high = 0;
         for (const CheckPoint& point : stretch.points) {
             if (std::isnan(point.at(which))) continue;
-            if (!mm.empty() && std::max(high, point.count) - std::min(low, point.count) > rest_counts) {
+            if (!mm.empty() && std::max(high, point.count) - std::min(low, point.count) > dither_counts) {
                 add_rest(rests, minutes, mm);
                 minutes.clear();
                 mm.clear();
@@ -144,10 +144,11 @@ Measured drift_between_turns(const TurnPasses& passes) {
             }
     if (first == nullptr) return {};
     std::vector<double> moved;
-    for (std::size_t s = 0; s < sectors; ++s) {
+    for (std::size_t s = 0; s < noise_sectors; ++s) {
         double sum = 0.0;
         int bins = 0;
-        for (std::size_t i = s * passes.bins() / sectors; i < (s + 1) * passes.bins() / sectors; ++i) {
+        for (std::size_t i = s * passes.bins() / noise_sectors; i < (s + 1) * passes.bins() / noise_sectors;
+             ++i) {
             if (!on_heel(passes, i)) continue;
             sum += last->bins[i].mm - first->bins[i].mm;
             ++bins;

@@ -148,15 +148,35 @@ test('text from a run stays text', async () => {
   const attack = '</script><img src=x onerror=alert(1)><b>&amp;';
   writeFileSync(file, readFileSync(file, 'utf8').replace(/operator = ".*"/, `operator = "${attack}"`)
     .replace(/part = ".*"/, `part = "${attack}"`).replace(/^note = ".*"/m, `note = "${attack}"`)
-    .replace(/tappet = "T1E"/, `tappet = "${attack}"`));
+    .replace(/tappet = "T1E"/, `tappet = "${attack}"`).replace(/material = ".*"/, `material = "${attack}"`)
+    .replace(/^id = ".*"/m, `id = "${attack}"`));
+  // A lobe's and a journal's name stand in the sweeps, too, and in the reference.
+  const reference = join(folder, 'hostile-new');
+  cpSync(sample('launch-4-new'), reference, { recursive: true });
+  for (const run of [hostile, reference]) {
+    const toml = join(run, 'run.toml');
+    writeFileSync(toml, readFileSync(toml, 'utf8').replace('name = "2I"', `name = "2${attack}"`).replace('name = "J2"', `name = "J${attack}"`));
+    for (const name of readdirSync(join(run, 'sweeps'))) {
+      const sweep = join(run, 'sweeps', name);
+      writeFileSync(sweep, readFileSync(sweep, 'utf8').replace(/^# of: 2I$/m, `# of: 2${attack}`).replace(/^# of: J2$/m, `# of: J${attack}`));
+    }
+  }
   const page = join(folder, 'hostile.html');
-  run('report', sample('launch-4-new'), hostile, '--to', page);
+  run('report', reference, hostile, '--to', page, '--figures', join(folder, 'hostile-figures'));
   const opened = await openPage(browser, `file://${page}`);
   await opened.page.waitForSelector('html[data-ready]');
   assert.equal(await opened.page.locator('img').count(), 0);
   assert.ok((await opened.page.locator('header .run').first().innerText()).includes(attack));
+  assert.ok((await opened.page.locator('.lobe-bar').innerText()).includes(attack));
+  for (const holder of await opened.page.locator('.chart[data-chart^="along"]').all()) {
+    await holder.scrollIntoViewIfNeeded();
+    await holder.locator('svg').first().waitFor();
+    await holder.hover({ position: { x: 130, y: 180 } });
+  }
+  assert.equal(await opened.page.locator('img').count(), 0);
   assert.deepEqual(opened.troubles, []);
   await opened.page.close();
+  for (const name of readdirSync(join(folder, 'hostile-figures'))) assert.ok(!/<img|<script/i.test(readFileSync(join(folder, 'hostile-figures', name), 'utf8')), name);
 });
 
 const otherPages = {
