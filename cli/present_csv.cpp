@@ -65,6 +65,7 @@ std::filesystem::path csv_name(const std::string& lobe) {
 void write_csv_files(const Result& result, const std::filesystem::path& folder, bool overwrite) {
     make_folder(folder);
     std::vector<std::filesystem::path> files;
+    files.reserve(result.figures.lobes.size());
     for (const LobeFigures& lobe : result.figures.lobes) files.push_back(folder / csv_name(lobe.name));
     if (!overwrite) refuse_existing(files);
     for (std::size_t i = 0; i < files.size(); ++i) write_file(files[i], present_csv(result, i));

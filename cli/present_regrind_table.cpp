@@ -41,6 +41,7 @@ void write_grind_tables(const RegrindResult& result, const std::filesystem::path
     make_folder(folder);
     const auto& lobes = result.plan.lobes;
     std::vector<std::filesystem::path> files;
+    files.reserve(lobes.size());
     for (const RegroundLobe& lobe : lobes) files.push_back(folder / csv_name(lobe.name));
     if (!overwrite) refuse_existing(files);
     for (std::size_t i = 0; i < lobes.size(); ++i) {

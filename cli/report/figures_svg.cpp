@@ -48,6 +48,7 @@ void write_figures(const std::vector<FigureFile>& figures, const std::filesystem
                    bool overwrite) {
     make_folder(folder);
     std::vector<std::filesystem::path> files;
+    files.reserve(figures.size());
     for (const FigureFile& figure : figures) files.push_back(folder / file_name(figure.name, ".svg"));
     if (!overwrite) refuse_existing(files);
     for (std::size_t i = 0; i < figures.size(); ++i) write_file(files[i], figures[i].svg);

@@ -50,8 +50,9 @@ std::string report_page(const std::string& data, const std::string& title, const
     std::string out;
     std::string_view rest = assets::page_html;
     while (true) {
-        const std::size_t at = rest.find('@'), end = at == rest.npos ? at : rest.find('@', at + 1);
-        if (end == rest.npos) break;
+        const std::size_t at = rest.find('@'),
+                          end = at == std::string_view::npos ? at : rest.find('@', at + 1);
+        if (end == std::string_view::npos) break;
         out += rest.substr(0, at);
         const std::string_view name = rest.substr(at + 1, end - at - 1);
         if (name == "TITLE") out += escaped(title);

@@ -15,7 +15,7 @@
 namespace lobewright {
 
 std::size_t report_u95_each(std::size_t curve_points) {
-    return std::max<std::size_t>(1, curve_points / 90);
+    return std::max<std::size_t>(1, curve_points / 45);
 }
 
 void write_report(const Result& result, const Run* reference, const Run& used, const BenchSetUp& set_up,

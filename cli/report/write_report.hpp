@@ -18,7 +18,7 @@ struct ReportFiles {
     bool overwrite = false;
 };
 
-/// At every how manieth of so many curve points the report wants the wear's u95: about every 4 degrees.
+/// At every how manieth of so many curve points the report wants the wear's u95: about every 8 degrees.
 std::size_t report_u95_each(std::size_t curve_points);
 
 /// Throws IoError when a file is there already and `overwrite` isn't said, before anything is written, or can't be
