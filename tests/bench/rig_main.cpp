@@ -104,11 +104,11 @@ int main(int argc, char** argv) try {
     const std::string what = argc > 1 ? argv[1] : "";
     const double amount = argc > 2 ? std::atof(argv[2]) : 0.0;
     const auto or_else = [amount](double usual) { return amount > 0.0 ? amount : usual; };
-    if (what == "") tell_how();
-    if (what == "" || what == "screen") tell_screen(static_cast<std::size_t>(or_else(30'000)));
-    if (what == "" || what == "ports") tell_ports(or_else(30.0));
-    if (what == "" || what == "decode") tell_decode();
-    if (what == "" || what == "pipeline") tell_pipeline(static_cast<std::uint32_t>(or_else(10'000'000)));
+    if (what.empty()) tell_how();
+    if (what.empty() || what == "screen") tell_screen(static_cast<std::size_t>(or_else(30'000)));
+    if (what.empty() || what == "ports") tell_ports(or_else(30.0));
+    if (what.empty() || what == "decode") tell_decode();
+    if (what.empty() || what == "pipeline") tell_pipeline(static_cast<std::uint32_t>(or_else(10'000'000)));
     return 0;
 } catch (const std::exception& problem) {
     std::fprintf(stderr, "%s\n", problem.what());

@@ -77,7 +77,7 @@ TEST_CASE("a lobe is swept, stands in the run, and its capture gives the same fi
     CHECK(run.rig.counts_per_rev == 14400);
     CHECK(run.rig.resolution_mm == Approx(0.0005));
     CHECK(run.sweeps[0].count.front() == 0);
-    CHECK(run.sweeps[0].count.back() - run.sweeps[0].count.front() >= 370 * 40);
+    CHECK(run.sweeps[0].count.back() - run.sweeps[0].count.front() >= 370L * 40);
     const std::string remade = sweep.bench.folder / "remade.csv";
     const Finished replay = run_program({"replay", sweep.bench.capture(), "--to", remade});
     CHECK(replay.status == 0);
@@ -162,7 +162,7 @@ TEST_CASE("killed in the middle: the next start says what was saved, offers the 
     REQUIRE(again.shows(go));
     CHECK(bench.has("sweeps/1E-1.csv"));
     const Run run = read_run(bench.run);
-    CHECK(run.sweeps.at(0).count.back() >= 40 * 199);
+    CHECK(run.sweeps.at(0).count.back() >= 40L * 199);
     again.press("q");
     CHECK(again.ends() == 2);
     CHECK(run_program({"replay", bench.capture()}).status == 0);

@@ -48,7 +48,7 @@ TEST_CASE("a controller on a pty is greeted, told what to do, and heard", "[rig]
     REQUIRE(heard.wait(readings(lines)));
     const EventList list = heard.list();
     CHECK(list.all<RigTrouble>().empty());
-    CHECK(list.all<RigReading>().back().count == (lines - 1) * 4);
+    CHECK(list.all<RigReading>().back().count == (lines - 1L) * 4);
 }
 
 TEST_CASE("what is heard live is what the capture gives again", "[rig][connection]") {
