@@ -1,6 +1,6 @@
 // cam_report.js: the report of a judged cam: first screen, lobe by lobe, along the cam, how it was measured.
 import { camDrawing } from './cam_drawing.js';
-import { chartBlock, drawLobe, keepDrawn, theme } from './chart_slots.js';
+import { chartBlock, keepDrawn, theme } from './chart_slots.js';
 import { el, facts, figureCell, list, mark, table } from './dom.js';
 import { camCharts, frontFirst, largerRunout, lobeCharts, lobesOf, rampTaper } from './report_model.js';
 import { placesOf, sayFigure, sayNumber, sayVerdict } from './say.js';
@@ -38,7 +38,6 @@ function chooseLobe(index, focus) {
   document.querySelectorAll('.lobe').forEach(section => section.classList.toggle('shown', Number(section.dataset.lobe) === index));
   document.querySelectorAll('.lobe-bar button').forEach(button =>
     button.setAttribute('aria-pressed', String(Number(button.dataset.lobe) === index)));
-  drawLobe(index);
   if (focus) document.getElementById('lobes').scrollIntoView();
 }
 

@@ -3,14 +3,14 @@
 import * as echarts from 'echarts/core';
 import { BarChart, CustomChart, HeatmapChart, LineChart, ScatterChart } from 'echarts/charts';
 import {
-  GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent, TitleComponent, TooltipComponent, VisualMapComponent
+  GridComponent, LegendComponent, MarkAreaComponent, MarkLineComponent, TooltipComponent, VisualMapComponent
 } from 'echarts/components';
 import { SVGRenderer } from 'echarts/renderers';
 import { el } from './dom.js';
 import { dark, light } from './theme.js';
 
 echarts.use([BarChart, CustomChart, HeatmapChart, LineChart, ScatterChart, GridComponent, LegendComponent, MarkAreaComponent,
-  MarkLineComponent, TitleComponent, TooltipComponent, VisualMapComponent, SVGRenderer]);
+  MarkLineComponent, TooltipComponent, VisualMapComponent, SVGRenderer]);
 
 const charts = [];
 const drawings = [];
@@ -27,11 +27,6 @@ export function theme() { return isDark() ? dark : light; }
 export function keepDrawn(redraw) {
   drawings.push(redraw);
   redraw();
-}
-
-/** Draws the lobe's charts that aren't drawn yet: they have come into the page. */
-export function drawLobe(index) {
-  for (const slot of charts) if (slot.lobe && slot.lobe.index === index && !slot.on) draw(slot);
 }
 
 function lookOf(slot) {

@@ -204,7 +204,6 @@ export function outlineChart(lobe, look) {
   }
   var now = curve(curves.wear_front ? 'now' : 'outline', worn.map(first), worn.map(second),
     { color: theme.ink, width: 2, type: 'solid' });
-  now.areaStyle = undefined;
   series.push(now);
   series.push({ type: 'scatter', name: ' axis', data: [[0, 0]], symbol: 'path://M-10,0H10M0,-10V10', symbolSize: 14,
     silent: true, itemStyle: { color: 'none', borderColor: theme.faint, borderWidth: 1 } });
