@@ -1,7 +1,7 @@
 #!/bin/sh
 # Everything a change is held to, from a bare Debian 12: formatting, house rules, warnings as errors, tests, tests
-# under the address and undefined-behaviour sanitizers, a comparison under the thread sanitizer, fuzz, lint. Ends at the
-# first thing that fails, with its name; the last line is the tests' own total.
+# under the address and undefined-behaviour sanitizers, a comparison and a sweep under the thread sanitizer, fuzz, lint.
+# Ends at the first thing that fails, with its name; the last line is the tests' own total.
 # Usage: sh tests/run.sh
 set -eu
 cd "$(dirname "$0")/.."
@@ -72,6 +72,8 @@ threads() {
     TSAN_OPTIONS=halt_on_error=1 build-thread/cli/lobewright compare \
         sample_runs/launch-4-new sample_runs/launch-4-used-wiped >build-thread/compare.txt || status=$?
     [ "$status" -eq 1 ] || give_up "comparing under the thread sanitizer ended with status $status, not 1 (not fit)"
+    # And a sweep: the rig's thread, the capture's and the bench's.
+    TSAN_OPTIONS=halt_on_error=1 /usr/bin/python3 tests/peers/python_rig.py build-thread/cli/lobewright
 }
 
 # The compile commands are those of g++, whose names for warnings clang needn't know, and whose precompiled headers it
