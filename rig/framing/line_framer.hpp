@@ -9,7 +9,7 @@
 #include <cstring>
 #include <string_view>
 
-#include "rig/framing/crc16.hpp"
+#include "rig/framing/crc16_sliced.hpp"
 
 namespace lobewright {
 
@@ -25,7 +25,7 @@ inline std::string_view checked_payload(std::string_view text) {
         said = said << 4 | static_cast<unsigned>(digit ? c - '0' : c - 'A' + 10);
     }
     const std::string_view payload = text.substr(0, text.size() - 5);
-    return crc16(payload.data(), payload.size()) == said ? payload : std::string_view{};
+    return crc16_sliced(payload.data(), payload.size()) == said ? payload : std::string_view{};
 }
 
 /// Where at or behind `from` a line may begin; text.size() where nowhere.

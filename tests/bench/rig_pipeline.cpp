@@ -8,6 +8,7 @@
 #include <sched.h>
 #include <sys/resource.h>
 #include <thread>
+#include <vector>
 
 #include "rig/acquisition/latched_decoder.hpp"
 #include "rig/acquisition/replay_events.hpp"
@@ -88,6 +89,16 @@ void send_lines(int master, std::uint32_t lines) {
     for (;;) ::pause();
 }
 
+std::int64_t bytes_of(std::uint32_t lines) {
+    std::string text;
+    std::int64_t bytes = 0;
+    for (std::uint32_t i = 1; i <= lines; ++i, text.clear()) {
+        add_sample(text, i);
+        bytes += static_cast<std::int64_t>(text.size());
+    }
+    return bytes;
+}
+
 double seconds(const timeval& time) {
     return static_cast<double>(time.tv_sec) + 1e-6 * static_cast<double>(time.tv_usec);
 }
@@ -102,6 +113,27 @@ DecodeCost decode_cost() {
         cost.decoder_ns = ns_a_line(cost.decoder_ns, [&] { return decoded(text); });
     }
     return cost;
+}
+
+double terminal_alone(std::uint32_t lines) {
+    Peer peer([lines](int master) { send_lines(master, lines); });
+    keep_to_core(0);
+    const int port = ::open(peer.port().c_str(), O_RDWR | O_NOCTTY | O_CLOEXEC);
+    std::int64_t left = bytes_of(lines) + static_cast<std::int64_t>(hello_line(14400).size());
+    std::vector<char> bytes(65'536);
+    // The hello's answer stands first, so that the clock starts with the lines.
+    write_all(port, "hello*\n");
+    left -= ::read(port, bytes.data(), bytes.size());
+    const std::int64_t begun = clock_us();
+    write_all(port, "start*\n");
+    while (left > 0) {
+        const ssize_t got = ::read(port, bytes.data(), bytes.size());
+        if (got <= 0) throw std::runtime_error("the terminal is gone");
+        left -= got;
+    }
+    const double wall_s = 1e-6 * static_cast<double>(clock_us() - begun);
+    ::close(port);
+    return lines / wall_s;
 }
 
 Pipeline pipeline(std::uint32_t lines) {

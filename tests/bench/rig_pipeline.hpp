@@ -27,4 +27,7 @@ struct Pipeline {
 /// Sends so many lines through a pseudo-terminal into a connection that records them; the receiving side has one core.
 Pipeline pipeline(std::uint32_t lines);
 
+/// Lines a second that such a terminal carries to a program that reads them and throws them away.
+double terminal_alone(std::uint32_t lines);
+
 }  // namespace lobewright::bench

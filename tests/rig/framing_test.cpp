@@ -40,6 +40,16 @@ TEST_CASE("the check sum has its published check value", "[rig][framing]") {
     CHECK(crc16("", 0) == 0xFFFF);
 }
 
+TEST_CASE("eight bytes at a time the check sum is the same, however long the text", "[rig][framing]") {
+    CHECK(crc16_sliced("123456789", 9) == 0x29B1);  // the same source
+    std::mt19937 random(3);
+    std::string text;
+    for (std::size_t size = 0; size < 200; ++size) {
+        CHECK(crc16_sliced(text.data(), text.size()) == crc16(text.data(), text.size()));
+        text += static_cast<char>(random());
+    }
+}
+
 TEST_CASE("lines come out whole however the bytes are cut", "[rig][framing]") {
     std::string bytes;
     std::vector<std::string> payloads;
