@@ -126,8 +126,13 @@ for (const format of ['A4', 'Letter']) {
   test(`printed on ${format}: every lobe, no chart cut off`, async () => {
     const { page } = await openPage(browser, `file://${reportOf(cases[0])}`);
     await page.waitForSelector('html[data-ready]');
+    // As a browser prints: the page is told while it is still laid out for the screen, and there is no frame after it.
+    const empty = await page.evaluate(() => {
+      dispatchEvent(new Event('beforeprint'));
+      return [...document.querySelectorAll('.chart')].filter(c => c.querySelectorAll('svg path').length < 3).map(c => c.dataset.chart);
+    });
+    assert.deepEqual(empty, []);
     await page.emulateMedia({ media: 'print' });
-    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
     const wide = format === 'A4' ? 793 - 2 * 53 : 816 - 2 * 53;  // 14 mm margins, CSS pixels
     const charts = await page.locator('.lobe .chart').evaluateAll(list => list.map(holder => {
       const svg = holder.querySelector('svg');

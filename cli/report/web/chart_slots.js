@@ -14,6 +14,7 @@ echarts.use([BarChart, CustomChart, HeatmapChart, LineChart, ScatterChart, GridC
 
 const charts = [];
 const drawings = [];
+const folded = [];  // what print unfolds
 const printWidth = 680;  // of the text on A4 and Letter with their margins, in CSS pixels
 let inPrint = false;
 
@@ -89,17 +90,23 @@ export function redrawAll() {
 
 function toPrint() {
   inPrint = true;
+  // The browser lays out for paper only after this; the class does so now, for charts have no size in what isn't shown.
   document.documentElement.classList.add('printing');
+  folded.push(...document.querySelectorAll('details:not([open])'));
+  for (const part of folded) part.open = true;
   for (const slot of charts) {
     slot.holder.style.width = (slot.chart.square ? 400 : slot.chart.wide ? printWidth : printWidth / 2 - 10) + 'px';
     draw(slot);
   }
   redrawAll();
+  // ECharts waits for the next frame, and paper has none.
+  for (const slot of charts) if (slot.on) slot.on.getZr().flush();
 }
 
 function fromPrint() {
   inPrint = false;
   document.documentElement.classList.remove('printing');
+  for (const part of folded.splice(0)) part.open = false;
   for (const slot of charts) slot.holder.style.width = '';
   redrawAll();
 }
