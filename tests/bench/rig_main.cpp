@@ -48,8 +48,9 @@ void tell_how() {
         "connection: read, "
         "stamped,\n  written to the capture, framed, checked, decoded, told. The receiving side is kept to "
         "one core, the "
-        "sender to the\n  other; the capture is replayed afterwards. What isn't on the\n  disk yet is kept "
-        "in memory too: half a second's worth at most, 20 MB at this rate, and what the disk lets wait\n\n"
+        "sender to the\n  other; the capture is replayed afterwards. What isn't on the disk yet is kept in "
+        "memory\n  too: "
+        "half a second's worth, 20 MB at this rate, and more while the disk lets wait\n\n"
         "| what | measured | bar |\n| --- | --- | --- |\n",
         std::thread::hardware_concurrency(), load[0],
         ::getpriority(PRIO_PROCESS, 0) < 0 ? "but it went before them (`nice -n -15`)"

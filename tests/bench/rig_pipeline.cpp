@@ -99,6 +99,13 @@ std::int64_t bytes_of(std::uint32_t lines) {
     return bytes;
 }
 
+/// Bytes read from a terminal that is still there.
+std::int64_t read_some(int port, std::vector<char>& bytes) {
+    const ssize_t got = ::read(port, bytes.data(), bytes.size());
+    if (got <= 0) throw std::runtime_error("the terminal is gone");
+    return got;
+}
+
 double seconds(const timeval& time) {
     return static_cast<double>(time.tv_sec) + 1e-6 * static_cast<double>(time.tv_usec);
 }
@@ -123,14 +130,10 @@ double terminal_alone(std::uint32_t lines) {
     std::vector<char> bytes(65'536);
     // The hello's answer stands first, so that the clock starts with the lines.
     write_all(port, "hello*\n");
-    left -= ::read(port, bytes.data(), bytes.size());
+    left -= read_some(port, bytes);
     const std::int64_t begun = clock_us();
     write_all(port, "start*\n");
-    while (left > 0) {
-        const ssize_t got = ::read(port, bytes.data(), bytes.size());
-        if (got <= 0) throw std::runtime_error("the terminal is gone");
-        left -= got;
-    }
+    while (left > 0) left -= read_some(port, bytes);
     const double wall_s = 1e-6 * static_cast<double>(clock_us() - begun);
     ::close(port);
     return lines / wall_s;

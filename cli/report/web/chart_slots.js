@@ -98,7 +98,7 @@ function toPrint() {
     slot.holder.style.width = (slot.chart.square ? 400 : slot.chart.wide ? printWidth : printWidth / 2 - 10) + 'px';
     draw(slot);
   }
-  redrawAll();
+  for (const redraw of drawings) redraw();
   // ECharts waits for the next frame, and paper has none.
   for (const slot of charts) if (slot.on) slot.on.getZr().flush();
 }
