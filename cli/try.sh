@@ -26,7 +26,8 @@ echo "[3/3] comparing sample runs: invented and simulated, see sample_runs/READM
 show() {
     reference=sample_runs/launch-4-new used=sample_runs/$1 kept=$out/$1 status=0
     printf '\n$ lobewright compare %s %s\n\n' "$reference" "$used"
-    "$program" compare "$reference" "$used" --csv "$kept-curves" --overwrite >"$kept.txt" || status=$?
+    "$program" compare "$reference" "$used" --csv "$kept-curves" --report "$kept.html" --overwrite \
+        >"$kept.txt" || status=$?
     cat "$kept.txt"
     [ "$status" -eq "$2" ] || give_up "exit status $status where $2 was due"
     "$program" compare "$reference" "$used" --json >"$kept.json" || true # judged the same once more
@@ -39,8 +40,8 @@ show launch-4-used-wiped 1 "judged, and not fit (2 would say: can't be judged, m
 
 cat <<END
 
-It works. $out/ keeps, for either cam, the text above (.txt), the same as one JSON object (.json), and the lift,
-taper and wear around each lobe (-curves/*.csv). Go on with:
+It works. $out/ keeps, for either cam, the report for a browser (.html), the text above (.txt), the same as one JSON
+object (.json), and the lift, taper and wear around each lobe (-curves/*.csv). Go on with:
   $program compare sample_runs/launch-4-new sample_runs/launch-4-used-wiped --lobe 3E
   $program --help
 END
