@@ -15,7 +15,7 @@
 namespace lobewright {
 namespace {
 
-constexpr std::size_t most_bytes = 1U << 20U;  // a description is a screenful
+constexpr std::size_t most_description_bytes = 1U << 20U;  // a description is a screenful
 constexpr std::string_view format_name = "lobewright-rig/1";
 
 /// One table of rig.toml: takes its keys one by one, then refuses what is left.
@@ -238,7 +238,7 @@ RigDescription parse_rig_description(std::string_view text, const std::filesyste
 
 RigDescription read_rig_description(const std::filesystem::path& file) {
     std::string text;
-    read_file(file, text, most_bytes);
+    read_file(file, text, most_description_bytes);
     return parse_rig_description(text, file);
 }
 
