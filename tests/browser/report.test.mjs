@@ -76,6 +76,16 @@ for (const which of cases) {
   });
 }
 
+test('the first chart stands there before anyone scrolls, the others when they come into sight', async () => {
+  const { page } = await openPage(browser, `file://${reportOf(cases[0])}`);
+  await page.waitForFunction(() => document.querySelector('.lobe.shown .chart svg path'));
+  const drawn = () => page.evaluate(() => [...document.querySelectorAll('.chart')].filter(c => c.querySelector('svg')).length);
+  assert.equal(await drawn(), 1);
+  await page.evaluate(() => document.querySelector('.lobe.shown .chart').scrollIntoView());
+  await page.waitForFunction(() => [...document.querySelectorAll('.lobe.shown .chart')].slice(0, 3).every(c => c.querySelector('svg path')));
+  await page.close();
+});
+
 test('hover and arrow keys read a chart off', async () => {
   const file = reportOf(cases[0]);
   const { page } = await openPage(browser, `file://${file}`);
