@@ -23,8 +23,8 @@ std::string_view bare(std::string_view line) {
 
 /// To a thousand-millionth of the run's unit: no parallel is known better, and sixteen digits only look so.
 double without_noise_digits(double mm, Units units) {
-    constexpr double finest = 1e-9;
-    return finest * std::round(mm / mm_per(units) / finest) * mm_per(units);
+    constexpr double parts = 1e9;
+    return std::round(mm / mm_per(units) * parts) / parts * mm_per(units);
 }
 
 bool same_but_datum(Run a, const Run& b) {
