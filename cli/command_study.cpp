@@ -79,6 +79,9 @@ std::vector<StudyItem> planned_items(const StudyCommandOptions& options) {
     std::vector<StudyItem> items;
     if (options.list.empty()) {
         items = find_runs({options.folders.begin(), options.folders.end()});
+        if (items.empty())
+            throw NoInputError(place(options.folders.front()) +
+                               ": no run in or below it; a run holds run.toml");
     } else {
         std::string text;
         if (options.list == "-") {
