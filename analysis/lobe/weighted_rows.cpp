@@ -39,6 +39,7 @@ public:
         const double noise = how_.sigma_mm * how_.sigma_mm;
         const double reach = how_.stray_factor * how_.stray_factor * (noise + encoder);
         const bool beyond = take_residuals(s, visit) > reach;
+        const double single = 1.0 / (noise + encoder);  // the weight of nearly every row
         IntervalMoments moments;
         double turn = 0.0, front_squares = 0.0, rear_squares = 0.0;
         for (std::size_t i = visit.from; i < visit.to; ++i) {
@@ -47,7 +48,7 @@ public:
                 ++out_.strays;
                 continue;
             }
-            const double w = 1.0 / (noise / s.readings[i] + encoder);
+            const double w = s.readings[i] == 1.0 ? single : 1.0 / (noise / s.readings[i] + encoder);
             moments.add(u, w, f, r);
             turn += w * clock.elapsed_turns(i);
             front_squares += s.readings[i] * f * f;
