@@ -132,7 +132,7 @@ void SplineSystem::add(std::size_t interval, const IntervalMoments& moments) {
         }
         for (std::size_t curve = 0; curve < 2; ++curve) {
             double sum = 0.0;
-            for (std::size_t k = 0; k < 4; ++k) sum += basis[p][k] * moments.value[curve][k];
+            for (std::size_t k = 0; k < 4; ++k) sum += basis[p][k] * moments.value[k][curve];
             left_[curve][j] += sum;
         }
     }

@@ -51,9 +51,10 @@ inline SplinePlace spline_place(double theta_rad, std::size_t knots) {
 /// Sums over samples of one knot interval, of two curves: all that the normal equations need of them. Samples
 /// come in the order of turning, so that many fall into one interval before the next.
 struct IntervalMoments {
-    std::array<double, 7> weight{};                // sum of w u^k
-    std::array<std::array<double, 4>, 2> value{};  // sum of w y u^k, a curve
-    std::array<double, 2> squares{};               // sum of w y^2
+    std::array<double, 7> weight{};  // sum of w u^k
+    std::array<std::array<double, 2>, 4>
+        value{};                      // sum of w y u^k of both curves, k by k: they are added in pairs
+    std::array<double, 2> squares{};  // sum of w y^2
     std::size_t samples = 0;
 
     void add(double u, double w, double first, double second) {
@@ -67,13 +68,13 @@ struct IntervalMoments {
         weight[6] += w * u3 * u3;
         const double a = w * first, b = w * second;
         value[0][0] += a;
-        value[0][1] += a * u;
-        value[0][2] += a * u2;
-        value[0][3] += a * u3;
-        value[1][0] += b;
+        value[0][1] += b;
+        value[1][0] += a * u;
         value[1][1] += b * u;
-        value[1][2] += b * u2;
-        value[1][3] += b * u3;
+        value[2][0] += a * u2;
+        value[2][1] += b * u2;
+        value[3][0] += a * u3;
+        value[3][1] += b * u3;
         squares[0] += a * first;
         squares[1] += b * second;
         ++samples;

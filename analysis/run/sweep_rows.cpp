@@ -9,7 +9,6 @@
 #include <bit>
 #include <charconv>
 #include <cmath>
-#include <cstring>
 #include <span>
 
 #include <fmt/format.h>
@@ -28,7 +27,6 @@ constexpr std::array<double, 20> powers_of_ten{1e0,  1e1,  1e2,  1e3,  1e4,  1e5
                                                1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19};
 
 constexpr std::uint64_t exact_integers = std::uint64_t{1} << 53;  // up to here each one is a double
-constexpr std::size_t looked_ahead = 8;                           // bytes, by digits()
 constexpr std::size_t block_rows = 128;                           // fit the nearest cache
 constexpr std::ptrdiff_t safe_digits = 18;                        // 10^18 < 2^63: no overflow up to here
 
@@ -51,32 +49,12 @@ struct Cell {
 };
 using Row = std::array<Cell, most_columns>;
 
-constexpr std::array<std::uint64_t, 9> whole_powers_of_ten{1,      10,      100,      1000,     10000,
-                                                           100000, 1000000, 10000000, 100000000};
-
-/// Reads digits from `at` into `value` and returns where they end: eight bytes at a time, so that no branch depends on how
-/// many there are (as in D. Lemire, "Number parsing at a gigabyte per second", 2021, from memory). Looks at up to eight
-/// bytes from the first that isn't a digit on.
+/// Reads digits from `at` into `value` and returns where they end. Ends at the latest at the text's last LF.
 inline const char* digits(const char* at, std::uint64_t& value) {
-    for (;;) {
-        std::uint64_t chunk = 0;
-        std::memcpy(&chunk, at, sizeof chunk);  // the first byte is the lowest
-        chunk ^= 0x3030303030303030;            // digits are 0 to 9 now
-        // The lowest top bit that stands is that of the first byte above 9; a carry only reaches bytes behind it.
-        const std::uint64_t others = ((chunk + 0x7676767676767676) | chunk) & 0x8080808080808080;
-        const auto count = others == 0 ? 8U : static_cast<unsigned>(std::countr_zero(others)) / 8U;
-        if (count == 0) return at;
-        chunk <<= 8U * (8U - count);  // leading zeros for what is missing
-        chunk = chunk * 10 + (chunk >> 8U);
-        chunk = ((chunk & 0x000000FF000000FF) * 0x000F424000000064 +
-                 ((chunk >> 16U) & 0x000000FF000000FF) * 0x0000271000000001) >>
-                32U;
-        value = value * whole_powers_of_ten[count] + chunk;
-        at += count;
-        if (count < 8) return at;
-    }
+    for (unsigned digit = 0; (digit = static_cast<unsigned char>(*at) - unsigned{'0'}) < 10; ++at)
+        value = value * 10 + digit;
+    return at;
 }
-static_assert(std::endian::native == std::endian::little, "digits() takes the first byte as the lowest");
 
 /// Returns where the cell ends, nullptr when it isn't plain.
 inline const char* quick_integer(const char* at, std::int64_t& integer) {
@@ -130,8 +108,7 @@ public:
         // thousands among points, or the reverse, is found out.
         if (header.separator == ';' && rest_.find_first_of(".,") != std::string_view::npos)
             mark_ = rest_[rest_.find_first_of(".,")];
-        if (rest_.size() < looked_ahead) return;
-        const std::size_t last_line_end = rest_.rfind('\n', rest_.size() - looked_ahead);
+        const std::size_t last_line_end = rest_.rfind('\n');
         if (last_line_end != std::string_view::npos) guard_ = rest_.data() + last_line_end + 1;
     }
 
@@ -174,7 +151,7 @@ private:
     }
 
     std::string_view rest_;
-    const char* guard_;  // just past the last LF that digits() may look ahead from
+    const char* guard_;  // just past the text's last LF
     const SweepHeader& header_;
     const std::filesystem::path& file_;
     std::size_t line_;
@@ -228,8 +205,8 @@ inline const char* RowReader::quick_row(const char* at, Row& row) const {
     return *at == '\n' ? at + 1 : nullptr;
 }
 
-/// Reads rows for as long as they are plain and end in LF: no step goes past an LF, so that the guard's stands over all of
-/// them. By blocks, whose columns go where they belong while they are still near.
+/// Reads rows for as long as they are plain and end in LF: no step goes past an LF, so that the text's last one stands
+/// guard over all of them. By blocks, whose columns go where they belong while they are still near.
 void RowReader::read_plain_rows() {
     const char* at = rest_.data();
     std::array<Row, block_rows> block;
