@@ -217,6 +217,10 @@ TurnGap largest_gap(std::span<const CleanSweep> sweeps) {
 }
 
 void require_whole_turn(const std::string& what, std::span<const CleanSweep> sweeps) {
+    // Where one sweep alone covers the turn, as most do, the others needn't be looked at.
+    if (std::any_of(sweeps.begin(), sweeps.end(),
+                    [](const CleanSweep& sweep) { return sweep.largest_gap_deg <= widest_gap_deg; }))
+        return;
     const TurnGap gap = largest_gap(sweeps);
     if (gap.width_deg <= widest_gap_deg) return;
     throw DataError(fmt::format(
