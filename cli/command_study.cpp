@@ -18,6 +18,7 @@
 #include "analysis/study/study_plan.hpp"
 #include "cli/output.hpp"
 #include "cli/present_study.hpp"
+#include "cli/present_study_json.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/write_report.hpp"
 #include "cli/study_file.hpp"
@@ -114,6 +115,16 @@ void say(const std::string& text) {
     fmt::print(stderr, "lobewright: {}\n", one_line(text));
 }
 
+/// A line couldn't say which run it is of.
+void refuse_unsayable(std::vector<StudyItem>& items) {
+    for (StudyItem& item : items) {
+        for (const auto& path : {item.path, item.reference}) {
+            if (!is_utf8(path.string()))
+                item.failure = DataError(place(path) + ": its name isn't UTF-8; rename the folder");
+        }
+    }
+}
+
 void leave_out_done(std::vector<StudyItem>& items, const StudyFile& file, const std::string& name) {
     if (file.dropped() > 0)
         say(fmt::format("{}: its last line was cut off; dropped, its run is judged again", name));
@@ -132,6 +143,7 @@ Exit judge_all(std::vector<StudyItem> items, const StudyCommandOptions& options)
     study_options.used = set_up_of(options.setup);
     study_options.reference = set_up_of(options.reference_setup);
     study_options.threads = options.threads;
+    refuse_unsayable(items);
     StudyFile file(options.out, options.resume, options.page.overwrite);
     leave_out_done(items, file, options.out);
     std::atomic<int> worst{0};

@@ -1,4 +1,4 @@
-// present_study.hpp: a study's summary as screen and as JSON (docs/study.md).
+// present_study.hpp: a study's summary as text (docs/study.md).
 #pragma once
 
 #include <string>
@@ -9,9 +9,6 @@
 namespace lobewright {
 
 std::string present_study(const StudySummary& summary, Units units);
-
-/// "lobewright-study-summary/1", with a newline.
-std::string present_study_json(const StudySummary& summary, Units units);
 
 /// "40 runs: 30 reuse, 5 regrind, ...".
 std::string say_study(const StudySummary& summary);

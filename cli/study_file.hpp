@@ -10,8 +10,8 @@ namespace lobewright {
 
 class StudyFile {
 public:
-    /// Standard output where `file` is empty. A file that is there is refused (IoError) unless `resume` or `overwrite` is said, or
-    /// when another program is writing a study to it.
+    /// Standard output where `file` is empty. A file that is there is refused (IoError) unless `resume` or
+    /// `overwrite` is said, and one that another study is writing to always.
     StudyFile(std::string file, bool resume, bool overwrite);
     ~StudyFile();
     StudyFile(const StudyFile&) = delete;

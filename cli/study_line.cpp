@@ -64,6 +64,13 @@ std::string study_line(const StudiedRun& run, const Limits& limits) {
     return line_text(line) + "\n";
 }
 
+bool is_utf8(const std::string& text) try {
+    static_cast<void>(Json(text).dump());
+    return true;
+} catch (const Json::type_error&) {
+    return false;
+}
+
 std::string study_key(const StudyItem& item) {
     return line_text(Json::array({item.path.string(), reference_json(item)}));
 }

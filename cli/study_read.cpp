@@ -40,7 +40,7 @@ std::optional<double> lesser_ramp(const Json& lobe, double mm) {
 }
 
 Verdict verdict_of(const Json& said) {
-    for (const Verdict one : {Verdict::reuse, Verdict::remeasure, Verdict::regrind, Verdict::scrap}) {
+    for (const Verdict one : all_verdicts) {
         if (said == word(one)) return one;
     }
     throw DataError("an unknown verdict");
@@ -80,6 +80,7 @@ Judged judged_of(const std::string& line, const std::string& where) {
     try {
         const Json json = Json::parse(line);
         Judged out;
+        if (!json.at("exit").is_number_integer()) throw DataError("exit isn't a whole number");
         out.exit = json.at("exit").get<int>();
         if (json.at("error").is_null()) out.run = run_of(json);
         return out;

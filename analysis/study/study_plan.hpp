@@ -24,7 +24,8 @@ struct StudyItem {
 };
 
 /// Every run (a folder that holds run.toml) in and below these folders, in the order of their paths, each once. Doesn't look
-/// into runs, into folders whose name begins with a dot, or through links to folders. A folder that can't be read is an item with its failure.
+/// into runs, into folders whose name begins with a dot, or through links to folders. A folder that can't be read is an
+/// item with its failure.
 /// Throws NoInputError when one of `folders` isn't there.
 std::vector<StudyItem> find_runs(const std::vector<std::filesystem::path>& folders);
 
@@ -33,7 +34,8 @@ std::vector<StudyItem> find_runs(const std::vector<std::filesystem::path>& folde
 std::vector<StudyItem> listed_runs(std::string_view text, const std::filesystem::path& name);
 
 /// Finds the reference of each item that has neither that nor a failure. Reads run.toml of the runs and of those beside
-/// them, on `threads` threads (0: as many as the machine has cores). A run.toml that can't be read is passed over here: judging it will say why.
+/// them, on `threads` threads (0: as many as the machine has cores). A run.toml that can't be read is passed over
+/// here: judging it will say why.
 void pair_runs(std::vector<StudyItem>& items, unsigned threads);
 
 }  // namespace lobewright

@@ -1,5 +1,6 @@
 // study_summary.hpp: what many judged cams say together: verdicts, and wear by a lobe's place, by hours, by part. Medians
-// and quartiles, so that a few wiped lobes or bad runs don't carry the rest along (Tukey, Exploratory Data Analysis, 1977, from memory).
+// and quartiles, so that a few wiped lobes or bad runs don't carry the rest along (Tukey, Exploratory Data Analysis, 1977,
+// from memory).
 #pragma once
 
 #include <array>
@@ -46,8 +47,10 @@ struct Spread {
 };
 Spread spread_of(std::vector<double> values);
 
+inline constexpr std::array<Verdict, 4> all_verdicts{Verdict::reuse, Verdict::remeasure, Verdict::regrind,
+                                                     Verdict::scrap};
 /// How often each verdict, in the order of Verdict.
-using VerdictCounts = std::array<std::size_t, 4>;
+using VerdictCounts = std::array<std::size_t, all_verdicts.size()>;
 
 /// One lobe of one part, over all cams.
 struct PlaceSummary {

@@ -1,7 +1,7 @@
 // bench: what the main job costs, stage by stage, each as a ratio to a bare read and parse of the same bytes in the same run,
 // and against scipy_pipeline.py where scipy is installed. `lobewright_bench study` measures studies of 10 to 3000 runs,
-// `lobewright_bench runs FOLDER` leaves the runs in a folder, for a profiler. Speed is reported, never asserted: machines differ, ratios don't by
-// much.
+// `lobewright_bench runs FOLDER` leaves the runs in a folder, for a profiler. Speed is reported, never asserted:
+// machines differ, ratios don't by much.
 #include <algorithm>
 #include <array>
 #include <chrono>

@@ -4,6 +4,8 @@
 #include <map>
 #include <sstream>
 
+#include <fmt/format.h>
+
 #include "tests/cli/json_answer.hpp"
 #include "tests/cli/refusals.hpp"
 #include "tests/cli/small_run.hpp"
@@ -129,6 +131,37 @@ TEST_CASE("a study is told to end and keeps what is done", "[cli][study]") {
     CHECK(text.back() == '\n');
     std::istringstream lines(text);
     for (std::string line; std::getline(lines, line);) CHECK(Json::parse(line)["verdict"] == "regrind");
+}
+
+TEST_CASE("a study that was killed is carried on", "[cli][study]") {
+    const TempFolder folder;
+    write_small_run(folder / "run", worn());
+    constexpr int runs = 300;
+    fs::create_directory(folder / "cams");
+    for (int i = 0; i < runs; ++i)
+        fs::create_directory_symlink(folder / "run", folder / fmt::format("cams/{}", i));
+    const std::string out = folder / "out.ndjson";
+    StartedProgram program({"study", folder / "cams", "--out", out});
+    while (!fs::exists(out) || fs::file_size(out) == 0)
+        REQUIRE_FALSE(program.ends_within(std::chrono::seconds(0)));
+    CHECK(program.end(SIGKILL) == -SIGKILL);
+    CHECK(run_program({"study", folder / "cams", "--out", out, "--resume"}).status == 0);
+    CHECK(lines_of(text_of(out)).size() == runs);
+}
+
+TEST_CASE("whatever a folder is called, its line is one line", "[cli][study]") {
+    const TempFolder folder;
+    const std::vector<std::string> names{"-x", "a b", "new\nline", "quo\"te\\", "\x1b[31m", "\xce\xb1"};
+    for (const std::string& name : names) write_small_run(folder / name, {});
+    write_small_run(folder / "latin-\xe9", {});
+    const Finished finished = run_program({"study", folder.path().string()});
+    CHECK(finished.status == 65);  // a name that JSON can't hold
+    const auto lines = lines_of(finished.out);
+    CHECK(lines.size() == names.size() + 1);
+    for (const std::string& name : names) CHECK(lines.at(folder / name)["error"].is_null());
+    CHECK(has(lines.at(folder / "latin-\xef\xbf\xbd")["error"], "isn't UTF-8; rename"));
+    check_refusals(
+        {{"a list of them", {"study", folder.path().string(), "--plan"}, 65, "rename the folder"}});
 }
 
 TEST_CASE("a study's summary by part, hours and place", "[cli][study][samples]") {
