@@ -20,6 +20,7 @@
 #include "cli/command_report.hpp"
 #include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
+#include "cli/command_study.hpp"
 #include "cli/command_sweep.hpp"
 #include "cli/command_thrust.hpp"
 #include "cli/command_virtual_rig.hpp"
@@ -79,6 +80,7 @@ void add_commands(CLI::App& app, Action& action) {
     setup_stripe(app, action);
     setup_thrust(app, action);
     setup_history(app, action);
+    setup_study(app, action);
     setup_ports(app, action);
     setup_rig_check(app, action);
     setup_virtual_rig(app, action);

@@ -35,9 +35,11 @@ constexpr std::size_t form_block = 8;
 std::complex<double> harmonic_of(const std::vector<double>& weights, std::size_t harmonic) {
     const auto [cosine, sine] = grid_angles(weights.size());
     double c = 0.0, s = 0.0;
-    for (std::size_t g = 0, at = 0; g < weights.size(); ++g, at = (at + harmonic) % weights.size()) {
+    for (std::size_t g = 0, at = 0; g < weights.size(); ++g) {
         c += weights[g] * cosine[at];
         s += weights[g] * sine[at];
+        at += harmonic;
+        if (at >= weights.size()) at -= weights.size();
     }
     return {c, s};
 }
@@ -45,9 +47,21 @@ std::complex<double> harmonic_of(const std::vector<double>& weights, std::size_t
 /// Variance that an error round the turn of unit variance, spread over the harmonics like this, gives a figure with
 /// these weights.
 double spectrum_gain(const std::vector<double>& weights, const std::array<double, 5>& spectrum) {
+    // All harmonics in one walk: each sum waits for its last addition, and the others fill the wait.
+    const auto [cosine, sine] = grid_angles(weights.size());
+    std::array<double, 5> c{}, s{};
+    std::array<std::size_t, 5> at{};
+    for (const double weight : weights) {
+        for (std::size_t h = 0; h < at.size(); ++h) {
+            c[h] += weight * cosine[at[h]];
+            s[h] += weight * sine[at[h]];
+            at[h] += h;
+            if (at[h] >= weights.size()) at[h] -= weights.size();
+        }
+    }
     double sum = 0.0;
     for (std::size_t h = 0; h < spectrum.size(); ++h) {
-        if (spectrum[h] > 0.0) sum += spectrum[h] * std::norm(harmonic_of(weights, h));
+        if (spectrum[h] > 0.0) sum += spectrum[h] * std::norm(std::complex<double>(c[h], s[h]));
     }
     return sum;
 }
@@ -56,7 +70,8 @@ double spectrum_gain(const std::vector<double>& weights, const std::array<double
 std::vector<double> block_sums(const std::vector<double>& curve, GridArc arc) {
     std::vector<double> out(arc.count / form_block, 0.0);
     for (std::size_t i = 0; i < out.size() * form_block; ++i) {
-        out[i / form_block] += curve[(arc.first + i) % curve.size()];
+        const std::size_t at = arc.first + i;
+        out[i / form_block] += curve[at < curve.size() ? at : at - curve.size()];
     }
     return out;
 }
@@ -166,9 +181,8 @@ void RunUncertainty::add_form(std::size_t edge, const std::vector<double>& heel_
     common.form_mm.resize(n, 0.0);
     for (std::size_t b = 0; b < n; ++b) {
         if (weights[b] == 0.0) continue;
-        for (std::size_t shift = 0; shift < n; ++shift) {
-            common.form_mm[shift] += weights[b] * form_[edge][(b + shift) % n];
-        }
+        for (std::size_t shift = 0, at = b; shift < n; ++shift, at = at + 1 == n ? 0 : at + 1)
+            common.form_mm[shift] += weights[b] * form_[edge][at];
         common.form_noise += weights[b] * weights[b] * form_noise_[edge];
     }
 }

@@ -221,6 +221,20 @@ for (const [name, words] of Object.entries(otherPages)) {
   });
 }
 
+test('page of a study', async () => {
+  const lines = join(folder, 'study.ndjson'), file = join(folder, 'study.html');
+  run('study', sample('.'), '--out', lines);
+  run('study', '--summary', lines, '--report', file);
+  const { page, troubles } = await openPage(browser, `file://${file}`);
+  await page.waitForSelector('html[data-ready]');
+  const summary = JSON.parse(run('study', '--summary', lines, '--json'));
+  const values = await page.locator('td[data-value]').evaluateAll(list => list.map(cell => Number(cell.dataset.value)));
+  for (const one of [...summary.places, ...summary.parts]) assert.ok(values.includes(one.nose_wear.median), one.part);
+  assert.deepEqual(await accessibilityFindings(page), []);
+  assert.deepEqual(troubles, []);
+  await page.close();
+});
+
 test('a limit is drawn where it is', async () => {
   const { page } = await openPage(browser, `file://${reportOf(cases[0])}`);
   const chart = page.locator('[data-chart="along-taper"]');

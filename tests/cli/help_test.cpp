@@ -25,6 +25,7 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
         {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
         {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},
+        {{"study", "--help"}, "\n  lobewright study cams --out cams.ndjson --resume\n"},
         {{"thrust", "--help"}, "\n  lobewright thrust launch-4-new\n"},
         {{"sweep", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K2X\n"},
         {{"replay", "--help"}, "\n  lobewright replay CAPTURE --of 1E --to 1E.csv\n"},
@@ -48,6 +49,7 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  stripe ") != std::string::npos);
     CHECK(out.find("\n  thrust ") != std::string::npos);
     CHECK(out.find("\n  history ") != std::string::npos);
+    CHECK(out.find("\n  study ") != std::string::npos);
     CHECK(out.find("\n  sweep ") != std::string::npos);
     CHECK(out.find("\n  replay ") != std::string::npos);
 }
