@@ -70,7 +70,9 @@ CommandText text_of(const CLI::App& command, const std::string& name, const std:
 }  // namespace
 
 std::vector<CommandText> command_texts(const CLI::App& app) {
-    std::vector<CommandText> out{text_of(app, "", app.help())};
+    // Asked of the formatter: the program's own help() is that of the command that was named.
+    const auto help = app.get_formatter()->make_help(&app, app.get_name(), CLI::AppFormatMode::Normal);
+    std::vector<CommandText> out{text_of(app, "", help)};
     for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
         if (!command->get_group().empty())
             out.push_back(text_of(*command, command->get_name(), command->help(app.get_name())));

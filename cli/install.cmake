@@ -20,8 +20,7 @@ foreach(notice "echarts=${fetched}/echarts/LICENSE" "echarts=${fetched}/echarts/
         "echarts=${fetched}/echarts/licenses/LICENSE-d3" "zrender=${fetched}/zrender/LICENSE"
         "tslib=${fetched}/tslib/LICENSE.txt" "CLI11=/usr/share/doc/libcli11-dev/copyright"
         "nlohmann-json=/usr/share/doc/nlohmann-json3-dev/copyright"
-        "toml++=/usr/share/doc/libtomlplusplus-dev/copyright" "Eigen=/usr/share/doc/libeigen3-dev/copyright"
-        "Boost=/usr/share/doc/libboost${Boost_VERSION_MAJOR}.${Boost_VERSION_MINOR}-dev/copyright")
+        "toml++=/usr/share/doc/libtomlplusplus-dev/copyright" "Eigen=/usr/share/doc/libeigen3-dev/copyright")
   string(REGEX MATCH "^([^=]*)=(.*)$" whole "${notice}")
   install(FILES ${CMAKE_MATCH_2} DESTINATION ${documents}/licences/${CMAKE_MATCH_1} COMPONENT program OPTIONAL)
 endforeach()
@@ -34,6 +33,7 @@ install(DIRECTORY analysis DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/lobewright CO
         FILES_MATCHING PATTERN *.hpp
         PATTERN toml_file.hpp EXCLUDE)  # serves the sources alone, and would ask for toml++
 install(EXPORT lobewright NAMESPACE lobewright:: DESTINATION ${package_folder} COMPONENT library)
+install(FILES docs/copyright DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/lobewright-dev COMPONENT library)
 write_basic_package_version_file(lobewright-config-version.cmake COMPATIBILITY SameMinorVersion)
 install(FILES analysis/lobewright-config.cmake ${CMAKE_CURRENT_BINARY_DIR}/lobewright-config-version.cmake
         DESTINATION ${package_folder} COMPONENT library)
@@ -49,13 +49,12 @@ set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME lobewright)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)
-set(CPACK_DEBIAN_PROGRAM_DESCRIPTION "${PROJECT_DESCRIPTION}
- Compares a camshaft with its run from when it was new, lobe by lobe, and says:
- reuse, regrind, scrap, or measure again, each figure with its uncertainty.")
+set(CPACK_DEBIAN_PROGRAM_DESCRIPTION
+    "Compares a camshaft with its run from when it was new, lobe by lobe, and says: reuse, regrind, scrap, or measure again, \
+each figure with its uncertainty.")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME lobewright-dev)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_DEPENDS libfmt-dev)
-set(CPACK_DEBIAN_LIBRARY_DESCRIPTION "${PROJECT_DESCRIPTION} (library)
- Reading of runs, figures with their uncertainty, and verdicts: the library behind
- the program lobewright, with its CMake package.")
+set(CPACK_DEBIAN_LIBRARY_DESCRIPTION
+    "Reading of runs, figures with their uncertainty, and verdicts: the library behind the program, with its CMake package.")
 include(CPack)

@@ -22,12 +22,11 @@ std::string version_text() {
     std::string out = fmt::format("lobewright {}\nbuilt by {} for {}, {}", LOBEWRIGHT_VERSION,
                                   built::compiler, built::system, built::type);
     if (*built::sanitizers != '\0') out += fmt::format(", sanitizers {}", built::sanitizers);
-    out += fmt::format("\nwith fmt {}, Eigen {}, Boost {}, toml++ {}, nlohmann-json {}.{}.{}, CLI11 {},\n",
+    out += fmt::format("\nwith fmt {}, Eigen {}, Boost {}, toml++ {}, nlohmann-json {}.{}.{},\n",
                        dotted(FMT_VERSION), built::eigen, built::boost, built::tomlplusplus,
-                       NLOHMANN_JSON_VERSION_MAJOR, NLOHMANN_JSON_VERSION_MINOR, NLOHMANN_JSON_VERSION_PATCH,
-                       CLI11_VERSION);
-    out += fmt::format("libserialport {}, Duktape {}, ECharts {}\n", built::serialport, dotted(DUK_VERSION),
-                       built::echarts);
+                       NLOHMANN_JSON_VERSION_MAJOR, NLOHMANN_JSON_VERSION_MINOR, NLOHMANN_JSON_VERSION_PATCH);
+    out += fmt::format("CLI11 {}, libserialport {}, Duktape {}, ECharts {}\n", CLI11_VERSION,
+                       built::serialport, dotted(DUK_VERSION), built::echarts);
     return out;
 }
 

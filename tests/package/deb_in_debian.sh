@@ -5,6 +5,7 @@
 set -eu
 build=$(cd "$1" && pwd)
 root=$(mktemp -d /tmp/lobewright-deb.XXXXXX)
+chmod 755 "$root"  # apt fetches as a user of its own
 trap 'rm -rf "$root"' EXIT
 trap 'exit 130' INT TERM
 
@@ -23,7 +24,7 @@ paths() {
         -path ./var/cache -prune -o -path ./var/log -prune -o -path ./tmp -prune -o -print | sort)
 }
 
-(cd "$build" && cpack >/dev/null)
+(cd "$build" && cpack) >"$build/cpack.txt" 2>&1 || give_up "cpack failed"
 debootstrap --variant=minbase bookworm "$root" "${MIRROR:-http://deb.debian.org/debian}" >"$build/debootstrap.txt" ||
     give_up "debootstrap failed, see $build/debootstrap.txt"
 [ ! -f /etc/apt/apt.conf ] || cp /etc/apt/apt.conf "$root/etc/apt/"
@@ -32,7 +33,7 @@ cp "$build"/lobewright_*.deb "$root/tmp/"
 inside apt-get -q update >/dev/null
 paths >"$build/before.txt"
 
-inside sh -c 'apt-get -qy --no-install-recommends install /tmp/lobewright_*.deb' >/dev/null || give_up "it doesn't install"
+inside sh -c 'apt-get -qy -o Dpkg::Use-Pty=0 --no-install-recommends install /tmp/lobewright_*.deb' >/dev/null || give_up "it doesn't install"
 inside lobewright --version
 status=0
 inside sh -c 'cd /usr/share/lobewright/sample_runs && lobewright compare launch-4-new launch-4-used-wiped' \
@@ -40,7 +41,7 @@ inside sh -c 'cd /usr/share/lobewright/sample_runs && lobewright compare launch-
 [ "$status" -eq 1 ] || give_up "compare ended with status $status, not 1 (not fit)"
 head -n 2 "$build/compared.txt"
 
-inside apt-get -qy purge --autoremove lobewright >/dev/null
+inside apt-get -qy -o Dpkg::Use-Pty=0 purge --autoremove lobewright >/dev/null
 paths >"$build/after.txt"
 left=$(comm -13 "$build/before.txt" "$build/after.txt")
 [ -z "$left" ] || give_up "left behind: $left"
