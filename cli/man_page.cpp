@@ -51,12 +51,11 @@ std::string paragraph_of(const std::string& block) {
     return as_it_is ? fmt::format(".PP\n.nf\n{}\n.fi\n", roff(block)) : fmt::format(".PP\n{}\n", roff(block));
 }
 
-/// What stands behind `head` where the block begins with it.
+/// Takes `head` off the block where it begins with it, and the blank or line end behind it.
 bool take_head(std::string& block, std::string_view head) {
     if (!block.starts_with(head)) return false;
     block.erase(0, head.size());
-    block.erase(0, block.find_first_not_of(" \n") == std::string::npos ? block.size() : 0);
-    while (block.starts_with('\n')) block.erase(0, 1);
+    if (block.starts_with('\n') || block.starts_with(' ')) block.erase(0, 1);
     return true;
 }
 
@@ -70,7 +69,7 @@ Closing closing_of(const CommandText& command) {
         if (take_head(block, "Examples:")) {
             out.examples += fmt::format(".nf\n{}\n.fi\n", roff(block));
         } else if (take_head(block, "Exit status:")) {
-            out.exit_status += roff(block.substr(block.find_first_not_of(' '))) + "\n";
+            out.exit_status += roff(block) + "\n";
         } else {
             out.description += paragraph_of(block);
         }
