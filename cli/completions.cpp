@@ -9,7 +9,7 @@
 namespace lobewright {
 namespace {
 
-constexpr auto made_by = "made by `lobewright manual` from the program's own help";
+constexpr auto completion_origin = "made by `lobewright manual` from the program's own help";
 
 /// In single quotes, as all three shells take them.
 std::string single_quoted(std::string_view text) {
@@ -114,7 +114,7 @@ std::string fish_option(const std::string& when, const OptionText& option) {
 }  // namespace
 
 std::string bash_completion(const std::vector<CommandText>& commands) {
-    std::string out = fmt::format("# Completion of lobewright in bash; {}.\n", made_by);
+    std::string out = fmt::format("# Completion of lobewright in bash; {}.\n", completion_origin);
     out += R"(_lobewright_words() { mapfile -t COMPREPLY < <(compgen -W "$1" -- "$word"); }
 _lobewright_paths() {
     compopt -o filenames 2>/dev/null
@@ -146,7 +146,8 @@ _lobewright() {
 }
 
 std::string zsh_completion(const std::vector<CommandText>& commands) {
-    std::string out = fmt::format("#compdef lobewright\n# Completion of lobewright in zsh; {}.\n", made_by);
+    std::string out =
+        fmt::format("#compdef lobewright\n# Completion of lobewright in zsh; {}.\n", completion_origin);
     out += "_lobewright() {\n  local -a commands\n  commands=(\n";
     for (const CommandText& command : commands) {
         if (!command.name.empty())
@@ -171,8 +172,8 @@ std::string zsh_completion(const std::vector<CommandText>& commands) {
 }
 
 std::string fish_completion(const std::vector<CommandText>& commands) {
-    std::string out =
-        fmt::format("# Completion of lobewright in fish; {}.\ncomplete -c lobewright -f\n", made_by);
+    std::string out = fmt::format("# Completion of lobewright in fish; {}.\ncomplete -c lobewright -f\n",
+                                  completion_origin);
     for (const CommandText& command : commands) {
         const bool whole = command.name.empty();
         const std::string when =
