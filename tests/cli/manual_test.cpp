@@ -13,7 +13,7 @@ namespace fs = std::filesystem;
 namespace {
 
 std::string written(const TempFolder& folder) {
-    const std::string to = folder / "manual";
+    std::string to = folder / "manual";
     REQUIRE(run_program({"manual", to}).status == 0);
     return to;
 }
