@@ -154,7 +154,7 @@ Exit judge_all(std::vector<StudyItem> items, const StudyCommandOptions& options)
         std::atomic<std::size_t> done{0};
         study(
             items, study_options,
-            [&](const StudiedRun& run) {
+            [&](const JudgedRun& run) {
                 file.add(study_line(run, study_options.limits));
                 if (run.failure) {
                     const int exit = static_cast<int>(run.failure->exit());

@@ -33,7 +33,7 @@ Json part_json(const std::string& part) {
     return part.empty() ? Json(nullptr) : Json(part);
 }
 
-Json places_json(const StudySummary& summary, double mm) {
+Json lobe_places_json(const StudySummary& summary, double mm) {
     Json list = Json::array();
     for (const PlaceSummary& place : summary.places) {
         list.push_back({{"part", part_json(place.part)},
@@ -88,7 +88,7 @@ std::string present_study_json(const StudySummary& summary, Units units) {
         json["failures"].push_back({{"exit", exit}, {"runs", count}});
     json["parts"] = parts_json(summary, mm);
     json["hours"] = hours_json(summary, mm);
-    json["places"] = places_json(summary, mm);
+    json["places"] = lobe_places_json(summary, mm);
     json["most_worn"] = Json::array();
     for (const auto& [path, worst_mm] : summary.most_worn)
         json["most_worn"].push_back({{"path", path}, {"nose_wear", number_json(worst_mm / mm)}});

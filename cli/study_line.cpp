@@ -27,7 +27,7 @@ Json reference_json(const StudyItem& item) {
 }
 
 /// What the summary needs of the cam and its result doesn't have.
-Json cam_json(const StudiedRun& run) {
+Json cam_json(const JudgedRun& run) {
     const double mm = mm_per(run.used.units);
     Json places = Json::array();
     for (const Lobe& lobe : run.used.lobes) places.push_back(number_json(lobe.z_mm / mm));
@@ -37,7 +37,7 @@ Json cam_json(const StudiedRun& run) {
             {"lobe_z", std::move(places)}};
 }
 
-Result result_of(const StudiedRun& run, const Limits& limits) {
+Result result_of(const JudgedRun& run, const Limits& limits) {
     Result result;
     result.figures = run.figures;
     result.judgement = run.judgement;
@@ -49,7 +49,7 @@ Result result_of(const StudiedRun& run, const Limits& limits) {
 
 }  // namespace
 
-std::string study_line(const StudiedRun& run, const Limits& limits) {
+std::string study_line(const JudgedRun& run, const Limits& limits) {
     const Verdict verdict = run.judgement.verdict;
     const Exit exit = run.failure ? run.failure->exit() : exit_of(verdict);
     const Json line{{"format", line_format},

@@ -9,7 +9,7 @@
 namespace lobewright {
 
 /// The line, with its newline.
-std::string study_line(const StudiedRun& run, const Limits& limits);
+std::string study_line(const JudgedRun& run, const Limits& limits);
 
 /// Whether JSON can hold these bytes as they are.
 bool is_utf8(const std::string& text);

@@ -18,7 +18,7 @@
 namespace lobewright {
 namespace {
 
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 std::optional<double> value_in(const Json& figure, double mm) {
     if (!figure.is_object()) return std::nullopt;

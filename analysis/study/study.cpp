@@ -15,7 +15,7 @@
 namespace lobewright {
 namespace {
 
-void judge_run(StudiedRun& out, const StudyOptions& options, unsigned threads) {
+void judge_run(JudgedRun& out, const StudyOptions& options, unsigned threads) {
     AnalysisOptions analysis;
     analysis.flat_taper_mm = options.limits.flat_taper_mm;
     analysis.threads = threads;
@@ -36,8 +36,8 @@ void judge_run(StudiedRun& out, const StudyOptions& options, unsigned threads) {
 
 }  // namespace
 
-StudiedRun study_run(const StudyItem& item, const StudyOptions& options, unsigned threads) {
-    StudiedRun out;
+JudgedRun study_run(const StudyItem& item, const StudyOptions& options, unsigned threads) {
+    JudgedRun out;
     out.item = &item;
     out.failure = item.failure;
     if (out.failure) return out;
@@ -52,7 +52,7 @@ StudiedRun study_run(const StudyItem& item, const StudyOptions& options, unsigne
         out.failure = IoError(place(item.path) + ": " + error.what());
     }
     if (out.failure) {
-        StudiedRun failed;
+        JudgedRun failed;
         failed.item = &item;
         failed.failure = std::move(out.failure);
         out = std::move(failed);
@@ -62,7 +62,7 @@ StudiedRun study_run(const StudyItem& item, const StudyOptions& options, unsigne
 }
 
 void study(const std::vector<StudyItem>& items, const StudyOptions& options,
-           const std::function<void(const StudiedRun&)>& done, const std::atomic<bool>& stop) {
+           const std::function<void(const JudgedRun&)>& done, const std::atomic<bool>& stop) {
     const std::size_t threads =
         options.threads > 0 ? options.threads : std::max(1U, std::thread::hardware_concurrency());
     std::atomic<bool> broken{false};

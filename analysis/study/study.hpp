@@ -27,7 +27,7 @@ struct StudyOptions {
 };
 
 /// One run judged, or why it wasn't. All but `item`, `failure` and `seconds` is empty where it failed.
-struct StudiedRun {
+struct JudgedRun {
     const StudyItem* item = nullptr;
     std::optional<Error> failure;
     double seconds = 0.0;  // by the clock on the wall, of reading and judging it
@@ -39,12 +39,12 @@ struct StudiedRun {
 
 /// Reads and judges one run as `compare` or `inspect` does, on `threads` threads. Throws nothing: what goes wrong is its
 /// failure.
-StudiedRun study_run(const StudyItem& item, const StudyOptions& options, unsigned threads);
+JudgedRun study_run(const StudyItem& item, const StudyOptions& options, unsigned threads);
 
 /// Judges the items and tells each to `done`, in the order in which they end, on whatever thread judged it: `done` guards
 /// itself. Begins none once `stop` is set. A run has one thread to itself; where fewer runs are left than threads, the
 /// last ones share those. What `done` throws ends the study and is thrown again.
 void study(const std::vector<StudyItem>& items, const StudyOptions& options,
-           const std::function<void(const StudiedRun&)>& done, const std::atomic<bool>& stop);
+           const std::function<void(const JudgedRun&)>& done, const std::atomic<bool>& stop);
 
 }  // namespace lobewright

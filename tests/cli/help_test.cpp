@@ -1,5 +1,8 @@
 // Help for every command, and what the program says to a command line that it can't understand.
+#include <cctype>
+
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include "tests/cli/program.hpp"
 
@@ -54,11 +57,22 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  replay ") != std::string::npos);
 }
 
-TEST_CASE("the version is printed alone", "[cli]") {
+TEST_CASE("the version says what it was built with", "[cli]") {
     const Finished version = run_program({"--version"});
     CHECK(version.status == 0);
-    CHECK(version.out.rfind("lobewright ", 0) == 0);
-    CHECK(std::count(version.out.begin(), version.out.end(), '\n') == 1);
+    CHECK(version.err.empty());
+    CHECK(version.out.rfind("lobewright 0.", 0) == 0);
+    CHECK(longest_line(version.out) <= 80);
+    // The compiler that made this test made the program.
+    CHECK(
+        has(version.out, fmt::format(" {}.{}.{} for Linux", __GNUC__, __GNUC_MINOR__, __GNUC_PATCHLEVEL__)));
+    for (const char* library : {"fmt ", "Eigen ", "Boost ", "toml++ ", "nlohmann-json ", "CLI11 ",
+                                "libserialport ", "Duktape ", "ECharts "}) {
+        INFO(library);
+        const std::size_t at = version.out.find(library);
+        REQUIRE(at != std::string::npos);
+        CHECK(std::isdigit(version.out[at + std::string(library).size()]) != 0);
+    }
 }
 
 TEST_CASE("a command line that can't be understood is 64 and one line that says what would do", "[cli]") {
