@@ -1,6 +1,6 @@
 #!/bin/sh
 # Everything a change is held to, from a bare Debian 12: formatting, house rules, warnings as errors, tests, tests
-# under the address and undefined-behaviour sanitizers, a comparison and a sweep under the thread sanitizer, fuzz, lint.
+# under the address and undefined-behaviour sanitizers, a comparison and a sweep under the thread sanitizer, fuzz, lint, cppcheck.
 # Ends at the first thing that fails, with its name; the last line is the tests' own total.
 # Usage: sh tests/run.sh
 set -eu
@@ -40,7 +40,7 @@ sources() {
 }
 
 packages() {
-    need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev libtomlplusplus-dev libcli11-dev \
+    need g++ cmake ninja-build clang-format clang-tidy cppcheck libeigen3-dev libfmt-dev libboost-dev libtomlplusplus-dev libcli11-dev \
         nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev duktape-dev python3 python3-serial python3-scipy clang chromium doxygen
     npm_there
 }
@@ -96,6 +96,13 @@ lint() {
         else echo "$said"; exit 255; fi'
 }
 
+# Half a minute; what is passed over has its reason in the file.
+cppcheck_all() {
+    quietly cppcheck --enable=warning,performance,portability --std=c++20 --library=posix --inline-suppr --quiet \
+        --suppressions-list=tests/cppcheck.suppressions --suppress=missingIncludeSystem --error-exitcode=1 \
+        -I . -j "$cores" rig analysis cli
+}
+
 # Input from outside, from the kept corpus on, for a bounded time each.
 fuzz() {
     build build-fuzz fuzz_targets -DCMAKE_CXX_COMPILER=clang++ -DLOBEWRIGHT_TESTS=OFF -DLOBEWRIGHT_FUZZ=ON
@@ -124,6 +131,7 @@ stage "thread sanitizer" threads \
     -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="$optimised_a_little"
 stage fuzz fuzz
 stage lint lint
+stage cppcheck cppcheck_all
 
 stage="end"
 echo "== all held, $(($(date +%s) - begun)) s; the tests' total once more"

@@ -1,6 +1,7 @@
 #include "rig/transport/open_port.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <fcntl.h>
 #include <filesystem>
@@ -52,8 +53,12 @@ constexpr std::string_view usb_prefix = "usb:", tcp_prefix = "tcp:";
 std::string group_of(const std::string& device) {
     struct stat status {};
     if (::stat(device.c_str(), &status) != 0) return {};
-    const group* const owner = ::getgrgid(status.st_gid);
-    return owner == nullptr ? std::string() : std::string(owner->gr_name);
+    // Several ports are opened anew at once, each from its own thread.
+    std::array<char, 4096> names{};
+    group entry{};
+    group* owner = nullptr;
+    const int failed = ::getgrgid_r(status.st_gid, &entry, names.data(), names.size(), &owner);
+    return failed != 0 || owner == nullptr ? std::string() : std::string(owner->gr_name);
 }
 
 [[noreturn]] void fail_open(const std::string& name, const std::string& device, int error) {
