@@ -92,11 +92,11 @@ public:
         const int percent = static_cast<int>(100.0 * guide.share());
         if (percent == percent_) return;
         percent_ = percent;
-        fmt::print(stderr, "\r  {:3} %", percent);
+        std::fputs(fmt::format("\r  {:3} %", percent).c_str(), stderr);
         std::fflush(stderr);
     }
     void say(const std::string& line) {
-        fmt::print(stderr, "{}{}\n", live_ ? "\r" : "", one_line(line));
+        std::fputs(fmt::format("{}{}\n", live_ ? "\r" : "", one_line(line)).c_str(), stderr);
         percent_ = -1;
     }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <cstdio>
 #include <iostream>
 #include <iterator>
 #include <memory>
@@ -112,7 +113,7 @@ Exit print_plan(const std::vector<StudyItem>& items) {
 }
 
 void say(const std::string& text) {
-    fmt::print(stderr, "lobewright: {}\n", one_line(text));
+    std::fputs(fmt::format("lobewright: {}\n", one_line(text)).c_str(), stderr);
 }
 
 /// A line couldn't say which run it is of.

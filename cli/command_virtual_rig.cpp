@@ -3,8 +3,6 @@
 #include <atomic>
 #include <cmath>
 #include <csignal>
-#include <fstream>
-#include <iterator>
 #include <memory>
 #include <optional>
 
@@ -13,6 +11,7 @@
 #include <CLI/Formatter.hpp>
 #include <fmt/format.h>
 
+#include "analysis/run/file_bytes.hpp"
 #include "cli/key_reader.hpp"
 #include "cli/output.hpp"
 #include "cli/truth_file.hpp"
@@ -57,6 +56,8 @@ Faults (WHERE and FOR: 90deg turned, or 2.5s, since the host first listened):
 Exit status: 0 ended as told; 64 usage; 66 no such cam or script; 74 input or
 output failed.)";
 
+constexpr std::size_t most_script_bytes = std::size_t{1} << 20;
+
 std::atomic<bool> told_to_end{false};
 
 void end_by_signal(int) {
@@ -93,9 +94,8 @@ void check_options(const VirtualRigCommandOptions& options) {
 
 std::vector<BenchOrder> script_of(const std::string& file) {
     if (file.empty()) return {};
-    std::ifstream stream(file, std::ios::binary);
-    if (!stream) throw NoInputError(fmt::format("{}: can't be read", file));
-    const std::string text{std::istreambuf_iterator<char>(stream), {}};
+    std::string text;
+    read_file(file, text, most_script_bytes);
     return parse_bench_script(text, file);
 }
 

@@ -11,6 +11,8 @@
 #include <fmt/format.h>
 
 #include "analysis/run/file_bytes.hpp"
+#include "analysis/run/message_text.hpp"
+#include "cli/unfinished_file.hpp"
 
 namespace lobewright {
 namespace {
@@ -26,6 +28,18 @@ bool write_all(int descriptor, std::string_view text) {
     return true;
 }
 
+/// The file that a link names, there or not: a link stays a link when what it names is written.
+std::filesystem::path behind_links(std::filesystem::path file) {
+    constexpr int most_links = 40;  // as the system itself follows
+    for (int i = 0; i < most_links; ++i) {
+        std::error_code error;
+        const auto named = std::filesystem::read_symlink(file, error);
+        if (error) return file;
+        file = file.parent_path() / named;  // `named` alone where it begins at the root
+    }
+    throw IoError(fmt::format("{}: links lead round in a circle; name a file", file.string()));
+}
+
 }  // namespace
 
 void write_stdout(std::string_view text) {
@@ -34,7 +48,8 @@ void write_stdout(std::string_view text) {
     throw IoError(fmt::format("standard output can't be written: {}", std::strerror(errno)));
 }
 
-void write_file(const std::filesystem::path& file, std::string_view text) {
+void write_file(const std::filesystem::path& named, std::string_view text) {
+    const std::filesystem::path file = behind_links(named);
     std::error_code error;
     const auto there = std::filesystem::status(file, error);
     // A rename would put the file in a device's place.
@@ -43,16 +58,13 @@ void write_file(const std::filesystem::path& file, std::string_view text) {
     std::filesystem::path beside = file;
     beside += ".part";
     std::filesystem::remove(beside, error);  // left by a run that was cut off
-    try {
-        write_new_file(beside, text);
-        std::filesystem::rename(beside, file);
-    } catch (const std::filesystem::filesystem_error& failure) {
-        std::filesystem::remove(beside, error);
-        throw IoError(fmt::format("{}: can't be put in place: {}", file.string(), failure.code().message()));
-    } catch (const IoError&) {
-        std::filesystem::remove(beside, error);  // half a file on a full disk
-        throw;
-    }
+    const UnfinishedFile unfinished(beside);
+    write_new_file(beside, text);
+    std::filesystem::rename(beside, file, error);
+    if (!error) return;
+    const std::string cause = error.message();
+    std::filesystem::remove(beside, error);
+    throw IoError(fmt::format("{}: can't be put in place: {}", file.string(), cause));
 }
 
 void make_folder(const std::filesystem::path& folder) {
@@ -97,12 +109,9 @@ bool stdout_takes_colour() {
 
 std::string one_line(std::string_view text) {
     std::string line(text);
-    for (char& c : line) {
+    for (char& c : line)
         if (c == '\n' || c == '\r' || c == '\t') c = ' ';
-        const auto byte = static_cast<unsigned char>(c);
-        if (byte < 0x20 || byte == 0x7F) c = '?';
-    }
-    return line;
+    return printable(line);
 }
 
 }  // namespace lobewright

@@ -19,9 +19,10 @@ struct ClosedPipe : IoError {
 /// SIGPIPE must be ignored (main does), else a closed pipe ends the program before it can say its exit code.
 void write_stdout(std::string_view text);
 
-/// Writes `text` beside `file` and renames it there, so that the file is whole or isn't there. Replaces what
-/// stands there. Throws IoError naming the file and the system's cause.
-void write_file(const std::filesystem::path& file, std::string_view text);
+/// Writes `text` beside `file` and renames it there, so that the file is whole or isn't there; Ctrl-C leaves nothing beside
+/// it either. Replaces what stands there; of a link, the file that it names. Throws IoError naming the file and the system's
+/// cause.
+void write_file(const std::filesystem::path& named, std::string_view text);
 
 /// Makes the folder where it isn't there. Throws IoError.
 void make_folder(const std::filesystem::path& folder);
@@ -36,7 +37,8 @@ std::filesystem::path file_name(const std::string& name, std::string_view ending
 /// anything (the convention of many command lines).
 bool stdout_takes_colour();
 
-/// `text` as one line that is safe on a terminal: line breaks become spaces, other control characters '?'.
+/// `text` as one line that is safe on a terminal: line breaks become spaces, what else no terminal should get '?'
+/// (`printable`).
 std::string one_line(std::string_view text);
 
 }  // namespace lobewright

@@ -4,6 +4,8 @@
 #include <cstdio>
 #include <unistd.h>
 
+#include "cli/output.hpp"
+
 namespace lobewright {
 namespace {
 
@@ -38,7 +40,7 @@ void Progress::wait_and_say() {
     std::unique_lock lock(mutex_);
     if (changed_.wait_for(lock, patience, [this] { return end_; })) return;
     while (!end_) {
-        std::fprintf(stderr, "%s%s ...", wipe, what_.c_str());
+        std::fprintf(stderr, "%s%s ...", wipe, one_line(what_).c_str());
         std::fflush(stderr);
         said_ = true;
         changed_.wait(lock, [this] { return end_ || !said_; });

@@ -2,7 +2,6 @@
 
 #include <cerrno>
 #include <fcntl.h>
-#include <fstream>
 #include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -13,6 +12,7 @@
 #include "analysis/run/file_bytes.hpp"
 #include "cli/output.hpp"
 #include "cli/study_line.hpp"
+#include "cli/study_lines.hpp"
 
 namespace lobewright {
 
@@ -49,18 +49,11 @@ StudyFile::~StudyFile() {
 }
 
 void StudyFile::read_done() {
-    std::ifstream lines(file_, std::ios::binary);
-    std::string line;
     off_t whole = 0;
-    for (std::size_t at = 1; std::getline(lines, line); ++at) {
-        if (lines.eof()) {  // no newline behind it: cut off while it was written
-            dropped_ = line.size();
-            break;
-        }
+    dropped_ = each_study_line(file_, [&](const std::string& line, std::size_t at) {
         done_.insert(study_key_of(line, fmt::format("{}:{}", file_, at)));
         whole += static_cast<off_t>(line.size()) + 1;
-    }
-    if (lines.bad()) throw IoError(fmt::format("{}: can't be read", file_));
+    });
     if (dropped_ > 0 && ::ftruncate(number_, whole) != 0)
         throw IoError(with_cause(fmt::format("{}: can't be cut back to its whole lines", file_), errno));
 }

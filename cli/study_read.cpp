@@ -2,10 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 #include <map>
-#include <system_error>
 #include <utility>
 
 #include <fmt/format.h>
@@ -14,6 +11,7 @@
 #include "analysis/errors.hpp"
 #include "analysis/units.hpp"
 #include "cli/study_line.hpp"
+#include "cli/study_lines.hpp"
 
 namespace lobewright {
 namespace {
@@ -97,20 +95,11 @@ Judged judged_of(const std::string& line, const std::string& where) {
 StudySummary read_study(const std::vector<std::string>& files, std::vector<std::string>& cut_off) {
     std::map<std::string, Judged> runs;  // by key
     for (const std::string& file : files) {
-        std::error_code problem;
-        if (!std::filesystem::exists(file, problem)) throw NoInputError(file + ": no such file");
-        std::ifstream lines(file, std::ios::binary);
-        if (!lines || std::filesystem::is_directory(file, problem)) throw IoError(file + ": can't be read");
-        std::string line;
-        for (std::size_t at = 1; std::getline(lines, line); ++at) {
-            if (lines.eof()) {
-                cut_off.push_back(file);
-                break;
-            }
+        const std::size_t cut = each_study_line(file, [&](const std::string& line, std::size_t at) {
             const std::string where = fmt::format("{}:{}", file, at);
             runs[study_key_of(line, where)] = judged_of(line, where);
-        }
-        if (lines.bad()) throw IoError(file + ": can't be read");
+        });
+        if (cut > 0) cut_off.push_back(file);
     }
     StudySummaryMaker maker;
     for (const auto& [key, judged] : runs) {

@@ -87,15 +87,18 @@ void StudyWatch::take_signals() {
         if (number == SIGTSTP || number == SIGCONT || number == SIGWINCH) continue;
         if (stop_) ::_exit(ended_at_once);  // every line that was begun is a single write
         stop_ = true;
-        fmt::print(stderr, "{}ending after the runs in hand; once more ends at once\n",
-                   terminal_ ? clear_line : "");
+        std::fputs(fmt::format("{}ending after the runs in hand; once more ends at once\n",
+                               terminal_ ? clear_line : "")
+                       .c_str(),
+                   stderr);
     }
 }
 
 void StudyWatch::show() {
     const double so_far = std::chrono::duration<double>(std::chrono::steady_clock::now() - begun_).count();
     const std::string bar = study_bar(done_, runs_, failed_, so_far);
-    fmt::print(stderr, "{}{}{}", terminal_ ? clear_line : "", bar, terminal_ ? "" : "\n");
+    std::fputs(fmt::format("{}{}{}", terminal_ ? clear_line : "", bar, terminal_ ? "" : "\n").c_str(),
+               stderr);
     std::fflush(stderr);
 }
 

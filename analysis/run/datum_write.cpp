@@ -88,8 +88,14 @@ std::filesystem::path write_datum(const std::filesystem::path& folder, const Dat
     write_new_file(kept, text);
     const fs::path part = folder / ".run.toml.part";
     fs::remove(part, ignored);
-    write_new_file(part, written);
-    put_in_place(part, file);
+    try {
+        write_new_file(part, written);
+        put_in_place(part, file);
+    } catch (const IoError&) {  // nothing was replaced, so nothing needs to be kept
+        fs::remove(part, ignored);
+        fs::remove(kept, ignored);
+        throw;
+    }
     sync_folder(folder);
     return kept;
 }

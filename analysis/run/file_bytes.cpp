@@ -1,5 +1,6 @@
 #include "analysis/run/file_bytes.hpp"
 
+#include <algorithm>
 #include <cerrno>
 #include <fcntl.h>
 #include <sys/stat.h>
@@ -50,7 +51,8 @@ std::string with_cause(const std::string& what, int error_number) {
     return fmt::format("{}: {}", what, std::generic_category().message(error_number));
 }
 
-void read_file(const std::filesystem::path& file, std::string& into, std::size_t most_bytes) {
+void read_file(const std::filesystem::path& file, std::string& into, std::size_t most_bytes,
+               std::string_view begins) {
     // Without O_NONBLOCK the opening of a pipe would wait for its writer.
     const OpenFile input(file, O_RDONLY | O_NONBLOCK);
     if (!input.is_open()) {
@@ -62,10 +64,15 @@ void read_file(const std::filesystem::path& file, std::string& into, std::size_t
     if (::fstat(input.number(), &facts) != 0) fail(file, "can't be read");
     if (S_ISDIR(facts.st_mode)) throw IoError(place(file) + ": is a folder where a file should be");
     if (!S_ISREG(facts.st_mode)) throw IoError(place(file) + ": isn't a plain file");
-    const auto size = static_cast<std::size_t>(facts.st_size);
+    auto size = static_cast<std::size_t>(facts.st_size);
     if (size > most_bytes)
         throw DataError(fmt::format("{}: {} bytes, more than the {} that such a file can need", place(file),
                                     size, most_bytes));
+    char first[16] = {};
+    const std::size_t compared = std::min({begins.size(), size, sizeof first});
+    if (compared > 0 && (::pread(input.number(), first, compared, 0) != static_cast<ssize_t>(compared) ||
+                         begins.substr(0, compared) != std::string_view(first, compared)))
+        size = compared;
     into.resize(size);
     std::size_t have = 0;
     while (have < size) {
@@ -80,13 +87,18 @@ void read_file(const std::filesystem::path& file, std::string& into, std::size_t
 void write_new_file(const std::filesystem::path& file, std::string_view bytes) {
     OpenFile output(file, O_WRONLY | O_CREAT | O_EXCL);
     if (!output.is_open()) fail(file, "can't be made");
-    while (!bytes.empty()) {
+    bool written = true;
+    while (written && !bytes.empty()) {
         const ssize_t put = ::write(output.number(), bytes.data(), bytes.size());
         if (put < 0 && errno == EINTR) continue;
-        if (put < 0) fail(file, "can't be written");
-        bytes.remove_prefix(static_cast<std::size_t>(put));
+        written = put >= 0;
+        if (written) bytes.remove_prefix(static_cast<std::size_t>(put));
     }
-    if (::fsync(output.number()) != 0 || !output.close()) fail(file, "can't be written");
+    if (written && ::fsync(output.number()) == 0 && output.close()) return;
+    const int cause = errno;
+    ::unlink(file.c_str());  // half a file on a full disk
+    errno = cause;
+    fail(file, "can't be written");
 }
 
 void sync_folder(const std::filesystem::path& folder) {

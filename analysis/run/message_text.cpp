@@ -30,6 +30,20 @@ std::size_t sequence_length(std::string_view text) {
     return wrong ? 0 : length;
 }
 
+/// Length of the character at the front of `text` (not empty) where a terminal shows it as it is: 0 for what is no UTF-8, for
+/// control characters, also those of eight bits (U+0080 on: an escape sequence can begin with one), and for marks that turn
+/// the direction of writing, behind which a name can look like another.
+std::size_t shown_length(std::string_view text) {
+    const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+    const std::size_t length = is_control(byte(0)) ? 0 : sequence_length(text);
+    const bool eight_bits = length == 2 && byte(0) == 0xc2 && byte(1) < 0xa0;
+    const bool turns = length == 3 && byte(0) == 0xe2 &&
+                       ((byte(1) == 0x80 && (byte(2) == 0x8e || byte(2) == 0x8f ||      // U+200E, U+200F
+                                             (byte(2) >= 0xaa && byte(2) <= 0xae))) ||  // U+202A to U+202E
+                        (byte(1) == 0x81 && byte(2) >= 0xa6 && byte(2) <= 0xa9));       // U+2066 to U+2069
+    return eight_bits || turns ? 0 : length;
+}
+
 /// Edits (insert, delete, change, swap of neighbours) that lead from one word to the other.
 std::size_t edits_between(std::string_view from, std::string_view to) {
     std::vector<std::size_t> before_last;
@@ -51,10 +65,19 @@ std::size_t edits_between(std::string_view from, std::string_view to) {
 
 }  // namespace
 
+std::string printable(std::string_view text) {
+    std::string shown;
+    shown.reserve(text.size());
+    while (!text.empty()) {
+        const std::size_t length = shown_length(text);
+        shown += length == 0 ? std::string_view("?") : text.substr(0, length);
+        text.remove_prefix(std::max<std::size_t>(sequence_length(text), 1));
+    }
+    return shown;
+}
+
 std::string place(const std::filesystem::path& file, std::size_t line) {
-    std::string shown = file.string();
-    std::replace_if(
-        shown.begin(), shown.end(), [](char c) { return is_control(static_cast<unsigned char>(c)); }, '?');
+    const std::string shown = printable(file.string());
     return line == 0 ? shown : fmt::format("{}:{}", shown, line);
 }
 
@@ -63,7 +86,7 @@ std::string in_quotes(std::string_view found) {
     std::size_t at = 0;
     while (at < found.size() && at < most_shown) {
         const auto byte = static_cast<unsigned char>(found[at]);
-        const std::size_t length = is_control(byte) ? 0 : sequence_length(found.substr(at));
+        const std::size_t length = shown_length(found.substr(at));
         if (length == 0)
             shown += fmt::format("\\x{:02x}", byte);
         else

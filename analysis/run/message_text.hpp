@@ -10,6 +10,10 @@
 
 namespace lobewright {
 
+/// The text with a '?' for each control character (also those of eight bits), each byte that is no UTF-8, and each mark that
+/// turns the direction of writing: safe on a terminal, and no name looks like another.
+std::string printable(std::string_view text);
+
 /// `file:line`, or `file` alone for line 0 (a thing that stands on no line, such as a missing table).
 std::string place(const std::filesystem::path& file, std::size_t line = 0);
 

@@ -16,6 +16,7 @@ namespace lobewright {
 namespace {
 
 constexpr std::size_t most_capture_bytes = std::size_t{16} << 30U;  // four days of three ports flat out
+constexpr std::string_view first_byte = "@";                        // of a record
 constexpr std::uint64_t no_limit = std::numeric_limits<std::uint64_t>::max();
 
 struct Found {
@@ -121,14 +122,14 @@ CaptureContents read_capture_bytes(std::string_view bytes, const std::string& na
 
 CaptureHead read_capture_head(const std::filesystem::path& file) {
     std::string text;
-    read_file(file, text, most_capture_bytes);
+    read_file(file, text, most_capture_bytes, first_byte);
     return head_of(text, file.string());
 }
 
 CaptureContents read_capture(const std::filesystem::path& file, PastDamage past_damage,
                              const std::function<void(const CaptureRecord&)>& take) {
     std::string text;
-    read_file(file, text, most_capture_bytes);
+    read_file(file, text, most_capture_bytes, first_byte);
     CaptureContents out;
     std::filesystem::path current = file;
     for (unsigned part = 2;; ++part) {
@@ -137,7 +138,7 @@ CaptureContents read_capture(const std::filesystem::path& file, PastDamage past_
         std::string next_text;
         CaptureHead next_head;
         for (; std::filesystem::exists(capture_part(file, part)); ++part) {
-            read_file(capture_part(file, part), next_text, most_capture_bytes);
+            read_file(capture_part(file, part), next_text, most_capture_bytes, first_byte);
             if (!record_at(next_text, 0)) continue;
             next_head = head_of(next_text, capture_part(file, part).string());
             if (next_head.continues == current.filename().string()) {

@@ -1,8 +1,8 @@
 #include "rig/session/sweep_store.hpp"
 
 #include <algorithm>
-#include <fstream>
 #include <set>
+#include <sstream>
 #include <system_error>
 
 #include <fmt/format.h>
@@ -21,6 +21,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t least_places = 12;  // as the cleaning of a sweep asks
+constexpr std::size_t most_marks_bytes = std::size_t{1} << 20;
 constexpr auto unfinished = ".part";
 
 void move(const fs::path& from, const fs::path& to) {
@@ -34,12 +35,7 @@ void write_whole(const fs::path& file, const std::string& text) {
     const fs::path part = file.parent_path() / fmt::format(".{}{}", file.filename().string(), unfinished);
     std::error_code ignored;
     fs::remove(part, ignored);
-    try {
-        write_new_file(part, text);
-    } catch (const IoError&) {
-        fs::remove(part, ignored);
-        throw;
-    }
+    write_new_file(part, text);
     move(part, file);
     sync_folder(file.parent_path());
 }
@@ -71,7 +67,11 @@ fs::path marks_file_of(fs::path sweep_file) {
 }
 
 std::vector<std::string> read_marks(const fs::path& file) {
-    std::ifstream stream(file);
+    std::error_code ignored;
+    if (!fs::exists(file, ignored)) return {};
+    std::string text;
+    read_file(file, text, most_marks_bytes);
+    std::istringstream stream(text);
     std::vector<std::string> marks;
     for (std::string line; std::getline(stream, line);)
         if (!line.empty()) marks.push_back(line);
@@ -107,7 +107,13 @@ fs::path write_sweep(const fs::path& folder, const Sweep& sweep, const std::vect
     const std::string stem = free_stem(folder, fmt::format("{}-{}", plain_name(sweep.of), sweep.pass));
     fs::path file = folder / (stem + ".csv");
     if (!marks.empty()) write_whole(marks_file_of(file), marks_text(marks));
-    write_whole(file, text);
+    try {
+        write_whole(file, text);
+    } catch (const IoError&) {
+        std::error_code ignored;
+        fs::remove(marks_file_of(file), ignored);  // it would mark nothing
+        throw;
+    }
     return file;
 }
 
