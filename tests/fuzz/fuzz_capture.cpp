@@ -20,6 +20,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
         } catch (const DataError&) {
         }
     }
-    parse_capture_note(bytes, 0);
+    if (const auto note = parse_capture_note(bytes, 0)) {
+        const auto again = parse_capture_note(print_capture_note(*note), 0);
+        if (!again || print_capture_note(*again) != print_capture_note(*note)) std::abort();
+    }
     return 0;
 }

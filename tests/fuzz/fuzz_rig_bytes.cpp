@@ -39,5 +39,10 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     EventDecoder in_pieces(controller_on("x"), counting(cut), {});
     for (std::size_t at = 0; at < size; at += 7) in_pieces.bytes(0, "controller", bytes.substr(at, 7));
     if (!(whole == cut)) std::abort();
+    // Unplugged and back, the same once more: nothing of before may be joined to it.
+    at_once.note({1, "unplugged", "controller", 0, ""});
+    if (at_once.ready()) std::abort();
+    at_once.note({2, "returned", "controller", 0, ""});
+    at_once.bytes(3, "controller", bytes);
     return 0;
 }
