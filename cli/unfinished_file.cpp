@@ -27,7 +27,7 @@ UnfinishedFile::UnfinishedFile(const std::filesystem::path& file) {
         before_.emplace_back(number, before);
         struct sigaction action {};
         action.sa_handler = remove_and_end;
-        action.sa_flags = SA_RESTART | SA_RESETHAND;
+        action.sa_flags = SA_RESTART | static_cast<int>(SA_RESETHAND);
         sigemptyset(&action.sa_mask);
         ::sigaction(number, &action, nullptr);
     }

@@ -109,7 +109,7 @@ ProgramFault bench_told_to_end(int number, const std::string& command) {
     fault.call.in = "BESIDE/enter";
     fault.prepare = [before = fault.prepare](Scene& scene) {
         before(scene);
-        prepare_rig(scene, "await\nturn 200 60\n");
+        if (scene.skipped.empty()) prepare_rig(scene, "await\nturn 200 60\n");
     };
     fault.wrong = [](Scene& scene, const Ended&) -> std::string {
         for (const auto& entry : fs::directory_iterator(scene.folder / "run/sweeps"))

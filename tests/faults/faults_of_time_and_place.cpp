@@ -88,8 +88,11 @@ ProgramFault jumping() {
                        .left = "run new"};
     fault.call.environment = {"LD_PRELOAD=" + put_before};
     fault.prepare = [](Scene& scene) {
-        if (sanitized) scene.skipped = "nothing can be put before a sanitizer";
-        ::setenv("LD_PRELOAD", put_before.c_str(), sanitized ? 0 : 1);
+        if (sanitized) {
+            scene.skipped = "nothing can be put before a sanitizer";
+            return;
+        }
+        ::setenv("LD_PRELOAD", put_before.c_str(), 1);
         prepare_rig(scene);
         ::unsetenv("LD_PRELOAD");
     };
