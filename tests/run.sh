@@ -41,7 +41,7 @@ sources() {
 
 packages() {
     need g++ cmake ninja-build clang-format clang-tidy cppcheck libeigen3-dev libfmt-dev libboost-dev libtomlplusplus-dev libcli11-dev \
-        nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev duktape-dev python3 python3-serial python3-scipy clang chromium doxygen
+        nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev duktape-dev locales python3 python3-serial python3-scipy clang chromium doxygen
     npm_there
 }
 

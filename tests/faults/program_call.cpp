@@ -34,6 +34,18 @@ bool limit(int what, const std::optional<std::size_t>& most) {
     return ::setrlimit(static_cast<__rlimit_resource>(what), &both) == 0;
 }
 
+/// On one processor: the stacks of as many threads as a machine has would count, and differ from machine to machine.
+bool limit_memory(const std::optional<std::size_t>& most) {
+    if (!most) return true;
+    cpu_set_t allowed, one;
+    if (::sched_getaffinity(0, sizeof allowed, &allowed) != 0) return false;
+    int first = 0;
+    while (first < CPU_SETSIZE - 1 && !CPU_ISSET(first, &allowed)) ++first;
+    CPU_ZERO(&one);
+    CPU_SET(first, &one);
+    return ::sched_setaffinity(0, sizeof one, &one) == 0 && limit(RLIMIT_AS, most);
+}
+
 /// In name spaces of its own, so that nobody else sees it.
 bool make_read_only(const std::string& folder) {
     const int apart = CLONE_NEWNS | (::geteuid() == 0 ? 0 : CLONE_NEWUSER);
@@ -56,7 +68,7 @@ bool become_nobody() {
         (!conditions.read_only || make_read_only(folder)) && ::chdir(folder.c_str()) == 0 &&
         open_as(STDIN_FILENO, conditions.in, O_RDONLY) && open_as(STDOUT_FILENO, out, O_WRONLY | O_CREAT) &&
         open_as(STDERR_FILENO, err, O_WRONLY | O_CREAT) && (!conditions.as_nobody || become_nobody()) &&
-        limit(RLIMIT_FSIZE, conditions.most_file) && limit(RLIMIT_AS, conditions.most_memory);
+        limit(RLIMIT_FSIZE, conditions.most_file) && limit_memory(conditions.most_memory);
     if (!made) ::_exit(not_made);
     ::execv(LOBEWRIGHT_PROGRAM, argv);
     ::_exit(not_run);
