@@ -58,7 +58,7 @@ HeelForm heel_form(const LobeView& view, EdgeMix mix) {
             CommonCauses common;
             view.run.add_terms(probe, squares, common);
             form.sd = std::sqrt(squares.noise + squares.encoder);
-            form.wander = std::hypot(view.curve.noise.drift_mm, view.run.rounding_sd_mm());
+            form.wander = std::hypot(std::sqrt(squares.drift), view.run.rounding_sd_mm());
         }
     }
     // A block's mean lags behind a form that rises toward the arc's ends: the ends by the line through two

@@ -6,8 +6,10 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 #include "analysis/constants.hpp"
+#include "analysis/uncertainty/slow_spectra.hpp"
 
 namespace lobewright {
 namespace {
@@ -21,13 +23,6 @@ constexpr double half_width_swings = 0.45;
 
 /// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
 constexpr std::size_t table_stretch = 10;
-
-// How slow wander of unit variance is spread over the harmonics of a turn: it is slower than a turn, so that
-// each next harmonic holds half of the one before.
-constexpr std::array<double, 5> wander_spectrum{0.5, 0.25, 0.125, 0.0625, 0.0625};
-
-// An encoder's own error is mostly its disc off its axis, once and twice a turn; a constant is only a phase.
-constexpr std::array<double, 5> encoder_spectrum{0.0, 0.5, 0.25, 0.125, 0.125};
 
 // The heel's form is looked at in blocks of four degrees: the circle carried over to the lobe knows no finer detail.
 constexpr std::size_t form_block = 8;
@@ -44,7 +39,7 @@ std::complex<double> harmonic_of(const std::vector<double>& weights, std::size_t
 
 /// Variance that an error round the turn of unit variance, spread over the harmonics like this, gives a figure with
 /// these weights.
-double spectrum_gain(const std::vector<double>& weights, const std::array<double, 5>& spectrum) {
+double spectrum_gain(const std::vector<double>& weights, const SlowSpectrum& spectrum) {
     double sum = 0.0;
     for (std::size_t h = 0; h < spectrum.size(); ++h) {
         if (spectrum[h] > 0.0) sum += spectrum[h] * std::norm(harmonic_of(weights, h));
@@ -179,6 +174,21 @@ void RunUncertainty::add_axis_doubt(const std::vector<double>& together, CommonC
     for (std::size_t n = 0; n < doubt.size(); ++n) {
         if (doubt[n] > 0.0) common.axis[n] += doubt[n] * harmonic_of(together, n);
     }
+}
+
+void RunUncertainty::add_drift(const std::vector<double>& together, const std::vector<double>& apart,
+                               UncertaintyTerms& squares, CommonCauses& common) const {
+    const auto& noise = curve_.noise;
+    const std::array<const std::vector<double>*, 2> weights{&together, &apart};
+    for (std::size_t w = 0; w < 2; ++w) {
+        const auto& strength = noise.walk_strength[w];
+        const double walked = strength.mm2_per_turn * noise.walk.gain(*weights[w]);
+        const double own = 0.25 * (noise.factor_front + noise.factor_rear);
+        squares.drift += walked + own * noise.walk.offsets_gain(*weights[w]);
+        if (walked > 0.0) common.drift_spread += walked * walked / strength.degrees_of_freedom;
+    }
+    const double level = std::accumulate(apart.begin(), apart.end(), 0.0) * noise.apart_level_mm;
+    squares.drift += level * level;
 }
 
 double RunUncertainty::encoder_variance(const std::array<std::vector<double>, 2>& weights) const {
@@ -338,8 +348,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
     }
     common.smoothing_mm += bias;
     add_axis_doubt(together, common);
-    squares.drift += curve_.noise.drift_mm * curve_.noise.drift_mm * spectrum_gain(together, wander_spectrum);
-    squares.drift += curve_.noise.apart_mm * curve_.noise.apart_mm * spectrum_gain(apart, wander_spectrum);
+    add_drift(together, apart, squares, common);
     squares.encoder += encoder_variance(on_readings);
     const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
     std::vector<double> both(curve_.system.knots(), 0.0);
@@ -410,6 +419,8 @@ UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     out.datum = std::abs(influence.datum) * datum_u_mm;
     out.passes = std::sqrt(squares.passes);
     out.drift = std::sqrt(squares.drift);
+    out.drift_degrees_of_freedom =
+        common.drift_spread > 0.0 ? squares.drift * squares.drift / common.drift_spread : 0.0;
     double form = 0.0;
     for (const double moved : common.form_mm)
         form += moved * moved / static_cast<double>(common.form_mm.size());

@@ -12,7 +12,8 @@
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table
 //   datum       the front-to-rear zero
-//   drift       slow wander of both indicators together, and of each its own way, in the lowest harmonics of the turn
+//   drift       slow wander of both indicators together, and of each its own way: a random walk through all that is
+//               linear on the way to the curve (slow_walk.hpp)
 //   passes      level of rear minus front from pass to pass
 //   form        the heel's own form, carried over to the lobe with the circle that is fitted to it: what a figure
 //               moves by when the form is shifted round along the heel, less what noise does; the same form in both
@@ -60,6 +61,7 @@ struct CommonCauses {
     std::vector<double> form_mm;  // the figure's change for each shift of the heel's form along the arc
     double form_noise = 0.0;      // mean square of form_mm that noise alone gives, mm^2
     double smoothing_mm = 0.0;
+    double drift_spread = 0.0;  // squared drift variances over their degrees of freedom, mm^4
 };
 
 /// A figure's weights gathered by the reading that they fall on.
@@ -117,6 +119,8 @@ private:
     [[nodiscard]] ReadingBins by_reading(const std::vector<double>& weights,
                                          const std::vector<double>& reading) const;
     void add_form(std::size_t edge, const std::vector<double>& heel_weights, CommonCauses& common) const;
+    void add_drift(const std::vector<double>& together, const std::vector<double>& apart,
+                   UncertaintyTerms& squares, CommonCauses& common) const;
     void add_axis_doubt(const std::vector<double>& together, CommonCauses& common) const;
     /// What the encoder's error gives a figure whose weights on the readings are these.
     [[nodiscard]] double encoder_variance(const std::array<std::vector<double>, 2>& weights) const;
