@@ -19,7 +19,7 @@ struct NoseFit {
 constexpr std::array<NoseFit, 7> nose_fits{{{4, 5}, {6, 10}, {4, 10}, {6, 14}, {6, 20}, {4, 20}, {4, 30}}};
 // Standard deviations that a wider fit may lie off narrower ones by and still count as the same nose. Less keeps noise
 // in, more lets bias in; between 1 and 2 the sum hardly moves.
-constexpr double same_nose = 1.5;
+constexpr double same_nose = 2.5;
 
 /// Variance that noise gives a sum of these weights, where a unit weight on one place has variance `per_place`.
 double noise_variance(const std::vector<double>& weights, const std::vector<double>& less, double per_place) {
