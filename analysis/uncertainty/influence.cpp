@@ -27,6 +27,13 @@ constexpr std::size_t table_stretch = 10;
 // The heel's form is looked at in blocks of four degrees: the circle carried over to the lobe knows no finer detail.
 constexpr std::size_t form_block = 8;
 
+constexpr double least_rounding = 1e-3;  // of a step: less of it shows nowhere
+
+// Half a step either way is what a circle that moves no count may have for its once-per-turn part: half of that on the
+// mean. Its direction is anyone's guess.
+constexpr double circle_doubt_steps = 0.25;
+constexpr int circles_before_step = 6;
+
 std::complex<double> harmonic_of(const std::vector<double>& weights, std::size_t harmonic) {
     const auto [cosine, sine] = grid_angles(weights.size());
     double c = 0.0, s = 0.0;
@@ -110,8 +117,8 @@ double indicator_correlation(double distance_mm, double travel_mm) {
     return std::cos(mean_swings * x) * (std::abs(spread) < 1e-6 ? 1.0 : std::sin(spread) / spread);
 }
 
-std::array<double, 3> rounding_harmonics(double step_mm, double seen_mm) {
-    std::array<double, 3> out{};
+std::array<double, rounding_count> rounding_harmonics(double step_mm, double seen_mm) {
+    std::array<double, rounding_count> out{};
     if (step_mm <= 0.0) return out;
     constexpr double pi = std::numbers::pi;
     const double before = std::max(0.0, seen_mm * seen_mm - step_mm * step_mm / 12.0) / (step_mm * step_mm);
@@ -145,6 +152,7 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
         const auto& own = (c == 0 ? curve.front : curve.rear).coefficients();
         for (std::size_t j = 0; j < own.size(); ++j) taken_[c][j] -= own[j];
     }
+    for (std::size_t c = 0; c < 2; ++c) before_step_[c] = readings_before_step(c);
     const double block_weight =
         curve.system.total_weight() * static_cast<double>(form_block) / static_cast<double>(grid_points);
     for (std::size_t c = 0; c < 2; ++c) {
@@ -152,6 +160,22 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
         for (double& mean : form_[c]) mean /= static_cast<double>(form_block);
         form_noise_[c] = (c == 0 ? curve.noise.factor_front : curve.noise.factor_rear) / block_weight;
     }
+}
+
+std::vector<std::vector<double>> RunUncertainty::readings_before_step(std::size_t edge) const {
+    std::vector<std::vector<double>> out;
+    if (rounding_[0] <= least_rounding * step_mm_) return out;
+    const auto [cosine, sine] = grid_angles(grid_points);
+    const Sinusoid& seen = edge == 0 ? shape_.front_circle : shape_.rear_circle;
+    for (int i = 0; i < circles_before_step; ++i) {
+        const double way = two_pi * i / circles_before_step, off = circle_doubt_steps * step_mm_;
+        const double a = seen.a + off * std::cos(way), b = seen.b + off * std::sin(way);
+        auto& reading = out.emplace_back(edge == 0 ? shape_.front_reading : shape_.rear_reading);
+        const GridArc arc = heel_.arc();
+        for (std::size_t p = 0, g = arc.first; p < arc.count; ++p, g = g + 1 == grid_points ? 0 : g + 1)
+            reading[g] = seen.c0 + a * cosine[g] + b * sine[g];
+    }
+    return out;
 }
 
 void RunUncertainty::add_form(std::size_t edge, const std::vector<double>& heel_weights,
@@ -246,11 +270,17 @@ double RunUncertainty::rounding_sd_mm() const {
     return std::sqrt(sum);
 }
 
-double RunUncertainty::rounding_variance(const std::vector<double>& weights,
-                                         const std::vector<double>& reading) const {
+double RunUncertainty::rounding_variance(std::size_t edge, const std::vector<double>& weights) const {
+    double sum = 0.0;
+    for (const auto& reading : before_step_[edge]) sum += rounding_variance_at(weights, reading);
+    return before_step_[edge].empty() ? 0.0 : sum / static_cast<double>(before_step_[edge].size());
+}
+
+double RunUncertainty::rounding_variance_at(const std::vector<double>& weights,
+                                            const std::vector<double>& reading) const {
     double sum = 0.0;
     for (std::size_t k = 0; k < rounding_.size(); ++k) {
-        if (rounding_[k] <= 1e-3 * step_mm_) continue;
+        if (rounding_[k] <= least_rounding * step_mm_) continue;
         const double per_mm = two_pi * static_cast<double>(k + 1) / step_mm_;
         double c = 0.0, s = 0.0;
         for (std::size_t g = 0; g < weights.size(); ++g) {
@@ -330,12 +360,13 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         heel_.remove_adjoint(raw);
         for (std::size_t g = 0; g < grid_points; ++g) on_heel[g] = raw[g] - on_heel[g];
         add_form(c, on_heel, common);
+        common.form_noise += rounding_variance(c, on_heel);
         // The level's own indicator error is in the datum as well, which was read near the same place; what
         // the circle's once-per-turn part moves the reading by is micrometres, over which the error doesn't
         // change.
         squares.indicator += indicator_variance(by_reading(raw, *reading[c]));
         if (has_circle) heel_.add_parameter_weights(p, raw);
-        squares.step += rounding_variance(raw, *reading[c]);
+        squares.step += rounding_variance(c, raw);
         for (std::size_t g = 0; g < grid_points; ++g) {
             together[g] += raw[g];
             apart[g] += c == 0 ? -raw[g] : raw[g];
