@@ -117,6 +117,11 @@ double indicator_correlation(double distance_mm, double travel_mm) {
     return std::cos(mean_swings * x) * (std::abs(spread) < 1e-6 ? 1.0 : std::sin(spread) / spread);
 }
 
+double indicator_slope_variance(double travel_mm) {
+    const double per_mm = two_pi / travel_mm;
+    return per_mm * per_mm * (mean_swings * mean_swings + half_width_swings * half_width_swings / 3.0);
+}
+
 std::array<double, rounding_count> rounding_harmonics(double step_mm, double seen_mm) {
     std::array<double, rounding_count> out{};
     if (step_mm <= 0.0) return out;
@@ -361,11 +366,15 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         for (std::size_t g = 0; g < grid_points; ++g) on_heel[g] = raw[g] - on_heel[g];
         add_form(c, on_heel, common);
         common.form_noise += rounding_variance(c, on_heel);
-        // The level's own indicator error is in the datum as well, which was read near the same place; what
-        // the circle's once-per-turn part moves the reading by is micrometres, over which the error doesn't
-        // change.
+        // The level's own indicator error is in the datum as well, which was read near the same place; over the
+        // micrometres that the circle's once-per-turn part moves the reading by, only the error's slope shows.
         squares.indicator += indicator_variance(by_reading(raw, *reading[c]));
-        if (has_circle) heel_.add_parameter_weights(p, raw);
+        if (has_circle) {
+            const Sinusoid& circle = c == 0 ? shape_.front_circle : shape_.rear_circle;
+            const double moved = p[1] * circle.a + p[2] * circle.b;
+            squares.indicator += limit_mm_ * limit_mm_ / 3.0 * indicator_slope_variance(travel_mm_) * moved * moved;
+            heel_.add_parameter_weights(p, raw);
+        }
         squares.step += rounding_variance(c, raw);
         for (std::size_t g = 0; g < grid_points; ++g) {
             together[g] += raw[g];

@@ -164,6 +164,9 @@ double indicator_travel_mm(double lift_mm);
 /// cos(1.5 pi x) sin(0.9 pi x)/(0.9 pi x),  x = d/travel: none between the travel's ends. (Derived.)
 double indicator_correlation(double distance_mm, double travel_mm);
 
+/// Variance of the slope of such an error of unit variance, per mm^2: the mean of (2 pi k/travel)^2 over those k. (Derived.)
+double indicator_slope_variance(double travel_mm);
+
 /// Amplitudes of the first harmonics, in the reading, of what rounding to a step leaves in the mean of many
 /// readings with noise: step/(pi k) exp(-2 pi^2 k^2 sigma^2/step^2), sigma the noise before rounding (B.
 /// Widrow, I. Kollar, "Quantization Noise", 2008, from memory). `seen_mm` is the noise as seen, rounding
