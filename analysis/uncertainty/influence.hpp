@@ -31,6 +31,7 @@
 #include "analysis/lobe/lobe_on_grid.hpp"
 #include "analysis/measured.hpp"
 #include "analysis/run/run.hpp"
+#include "analysis/uncertainty/indicator_model.hpp"
 #include "analysis/uncertainty/terms.hpp"
 
 namespace lobewright {
@@ -64,9 +65,6 @@ struct CommonCauses {
     double drift_spread = 0.0;  // squared drift variances over their degrees of freedom, mm^4
 };
 
-/// Harmonics of what rounding leaves that are reckoned with: eight hold 93 % of its variance where no noise shakes it.
-inline constexpr std::size_t rounding_count = 8;
-
 /// A figure's weights gathered by the reading that they fall on.
 struct ReadingBins {
     std::array<double, 33> weight{};
@@ -95,8 +93,9 @@ public:
     /// Standard deviation of the noise of the curve's values at the mixes of two edges, at a grid position.
     [[nodiscard]] std::array<double, 2> noise_at(double position, const std::array<EdgeMix, 2>& mixes) const;
 
-    /// Standard deviation of what the indicators' step leaves in a mean of readings at one place.
-    [[nodiscard]] double rounding_sd_mm() const;
+    /// Harmonics, in the reading, of what the indicators' step leaves, and that step.
+    [[nodiscard]] const std::array<double, rounding_count>& rounding() const { return rounding_; }
+    [[nodiscard]] double step_mm() const { return step_mm_; }
 
 private:
     const LobeCurve& curve_;
@@ -124,6 +123,7 @@ private:
     [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
     [[nodiscard]] ReadingBins by_reading(const std::vector<double>& weights,
                                          const std::vector<double>& reading) const;
+    void look_at_form();
     void add_form(std::size_t edge, const std::vector<double>& heel_weights, CommonCauses& common) const;
     void add_drift(const std::vector<double>& together, const std::vector<double>& apart,
                    UncertaintyTerms& squares, CommonCauses& common) const;
@@ -155,22 +155,5 @@ struct LobeUncertainty {
                                   double unit = 1.0) const;
     [[nodiscard]] Measured figure(const char* name, double value, const UncertaintyTerms& terms) const;
 };
-
-/// The travel that an indicator makes on a lobe of this lift: the lift, no less than 0.1 mm.
-double indicator_travel_mm(double lift_mm);
-
-/// Correlation of an indicator's error between two readings. The error is taken for a wave of unknown phase with, as
-/// likely one as the other, anything from 0.3 to 1.2 swings over the travel; the mean of cos(2 pi k x) over those k is
-/// cos(1.5 pi x) sin(0.9 pi x)/(0.9 pi x),  x = d/travel: none between the travel's ends. (Derived.)
-double indicator_correlation(double distance_mm, double travel_mm);
-
-/// Variance of the slope of such an error of unit variance, per mm^2: the mean of (2 pi k/travel)^2 over those k. (Derived.)
-double indicator_slope_variance(double travel_mm);
-
-/// Amplitudes of the first harmonics, in the reading, of what rounding to a step leaves in the mean of many
-/// readings with noise: step/(pi k) exp(-2 pi^2 k^2 sigma^2/step^2), sigma the noise before rounding (B.
-/// Widrow, I. Kollar, "Quantization Noise", 2008, from memory). `seen_mm` is the noise as seen, rounding
-/// included. From half a step of noise on nothing is left.
-std::array<double, rounding_count> rounding_harmonics(double step_mm, double seen_mm);
 
 }  // namespace lobewright

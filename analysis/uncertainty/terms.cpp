@@ -36,7 +36,8 @@ double UncertaintyTerms::combined() const {
 double UncertaintyTerms::expanded() const {
     const double u = combined();
     const double random = std::hypot(noise, encoder);
-    double spread = 0.0;  // Welch-Satterthwaite: shares of the variance, squared, over their degrees of freedom
+    double spread =
+        0.0;  // Welch-Satterthwaite: shares of the variance, squared, over their degrees of freedom
     const auto spread_by = [&](double part, double freedom) {
         if (part > 0.0 && freedom > 0.0) spread += std::pow(part / u, 4.0) / freedom;
     };
