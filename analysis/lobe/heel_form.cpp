@@ -47,7 +47,7 @@ double feigned_range(const std::vector<std::vector<double>>& drawn) {
 }
 
 /// Blocks without what noise makes of neighbours: a quarter of either to a half of its own.
-HeelForm smoothed(const HeelForm& form) {
+HeelForm smoothed_form(const HeelForm& form) {
     std::vector<double> block(form.block.begin() + 1, form.block.end() - 1);
     const std::vector<double> own = block;
     for (std::size_t b = 1; b + 1 < own.size(); ++b)
@@ -60,7 +60,7 @@ HeelForm smoothed(const HeelForm& form) {
 /// The same found again on a form that is as large and as smooth as the one found may really be, with each of the
 /// disturbances: what it is off by is taken off the size, and how far it strays is its u95.
 Measured found_again(const HeelForm& form, const GridArc& arc, std::vector<std::vector<double>> drawn) {
-    const HeelForm smooth = smoothed(form);
+    const HeelForm smooth = smoothed_form(form);
     const auto again = with_ends(block_means(smooth, arc, form.block.size() - 2));
     const double share = form.believed(), truth = share * smooth.range();
     std::vector<double> feigned, off;
