@@ -30,7 +30,7 @@ struct PartDraw {
     std::array<double, 2> at_heel{};  // the errors there
     std::array<double, 2> mark{};     // where the step's marks lie
     std::array<double, 2> noise{};
-    std::array<double, 2> walk{};  // strengths, mm^2 a turn
+    std::array<double, 2> walk{};                     // strengths, mm^2 a turn
     std::array<std::vector<double>, 2> between_rows;  // by stretch of the turn
     std::vector<double> axis;                         // motion, on the grid
 };
@@ -114,10 +114,12 @@ public:
 
     void write(Sweep& sweep) {
         Rectangular within_count(-0.5, 0.5);
-        const double turns_per_row = turns_of(sweep) / static_cast<double>(std::max<std::size_t>(sweep.rows(), 1));
-        const double turns_per_us = sweep.t_us.size() > 1 && sweep.t_us.back() > sweep.t_us.front()
-                                        ? turns_of(sweep) / static_cast<double>(sweep.t_us.back() - sweep.t_us.front())
-                                        : 0.0;
+        const double turns_per_row =
+            turns_of(sweep) / static_cast<double>(std::max<std::size_t>(sweep.rows(), 1));
+        const double turns_per_us =
+            sweep.t_us.size() > 1 && sweep.t_us.back() > sweep.t_us.front()
+                ? turns_of(sweep) / static_cast<double>(sweep.t_us.back() - sweep.t_us.front())
+                : 0.0;
         double off = 0.0;
         for (std::size_t i = 0; i < sweep.rows(); ++i) {
             if (i > 0) {
@@ -155,7 +157,8 @@ private:
 
     void walk_on(double turns) {
         for (std::size_t w = 0; w < 2; ++w) {
-            if (fixed_.walk[w] > 0.0) walk_[w] += std::sqrt(fixed_.walk[w] * std::max(turns, 0.0)) * normal_(engine_);
+            if (fixed_.walk[w] > 0.0)
+                walk_[w] += std::sqrt(fixed_.walk[w] * std::max(turns, 0.0)) * normal_(engine_);
         }
     }
 

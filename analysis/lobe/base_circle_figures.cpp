@@ -51,9 +51,8 @@ BaseCircleFigures base_circle_figures(const LobeView& view) {
     const auto front = heel_form(view, view.geometry.front_edge()),
                rear = heel_form(view, view.geometry.rear_edge());
     out.form_mm = {front.size, rear.size};
-    out.runout_mm = {
-        runout_figure(view, "base_circle.runout.front", view.geometry.front_edge(), front),
-        runout_figure(view, "base_circle.runout.rear", view.geometry.rear_edge(), rear)};
+    out.runout_mm = {runout_figure(view, "base_circle.runout.front", view.geometry.front_edge(), front),
+                     runout_figure(view, "base_circle.runout.rear", view.geometry.rear_edge(), rear)};
     const auto mix = view.geometry.mid();
     const auto& f = view.shape.front_circle;
     const auto& r = view.shape.rear_circle;

@@ -69,7 +69,8 @@ void describe_noise(CurveNoise& noise, const std::vector<CleanSweep>& sweeps, co
     noise.usual_walk_mm = wander_share * how.sigma_mm;
     noise.walk = walk_on_curve(rows.legs, sweeps.size());
     noise.walk_seen = walk_evidence(
-        rows.legs, sweeps.size(), {0.5 * (noise.factor_front + noise.factor_rear), noise.factor_angle, noise.angle_share});
+        rows.legs, sweeps.size(),
+        {0.5 * (noise.factor_front + noise.factor_rear), noise.factor_angle, noise.angle_share});
     settle_walk({&noise});
     noise.apart_level_mm = apart_level_mm(noise, sweeps, offsets);
 }

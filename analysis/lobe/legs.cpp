@@ -29,7 +29,8 @@ struct StretchResiduals {
     double weight = 0.0;
 };
 
-StretchResiduals residuals_on(const Legs& legs, const std::vector<char>& use, std::size_t from, std::size_t width) {
+StretchResiduals residuals_on(const Legs& legs, const std::vector<char>& use, std::size_t from,
+                              std::size_t width) {
     StretchResiduals out;
     out.leg.resize(legs.bins.size());
     double front = 0.0, rear = 0.0;
@@ -128,7 +129,8 @@ double correlation_factor(const Legs& legs, const std::vector<char>& use) {
         double seen = 0.0;
         for (std::size_t leg = 0; leg < legs.bins.size() && last.weight > 0.0; ++leg) {
             const auto &a = last.leg[leg], &b = here.leg[leg];
-            if (a.weight <= 0.0 || b.weight <= 0.0 || a.weight == last.weight || b.weight == here.weight) continue;
+            if (a.weight <= 0.0 || b.weight <= 0.0 || a.weight == last.weight || b.weight == here.weight)
+                continue;
             const double front = b.front - a.front, rear = b.rear - a.rear;
             squares += front * front + rear * rear;
             expected += 2.0 * (1.0 / a.weight - 1.0 / last.weight + 1.0 / b.weight - 1.0 / here.weight);

@@ -47,7 +47,7 @@ struct LegNoise {
 struct WalkOnCurve {
     std::size_t stretches = 0;       // round the turn; 0: the rig isn't known to walk (a table)
     std::vector<double> covariance;  // stretches x stretches, of the curve for a walk of unit strength
-    std::vector<double> offsets;     // the same, mm^2: what noise leaves in the offsets and the drift taken off
+    std::vector<double> offsets;  // the same, mm^2: what noise leaves in the offsets and the drift taken off
     /// w' covariance w of weights that are summed over the stretches.
     [[nodiscard]] double gain(const std::vector<double>& weights) const;
     [[nodiscard]] double offsets_gain(const std::vector<double>& weights) const;
