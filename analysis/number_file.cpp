@@ -25,7 +25,7 @@ public:
                  std::span<const NumberKey> keys)
         : path_(file), file_(place(file)), format_(format), table_(table), keys_(keys) {}
 
-    Numbers read(const std::string& text) {
+    Numbers read(std::string_view text) {
         const toml::table document = parse_toml(text, path_);
         for (const auto& [key, node] : document) {
             if (key != "format" && key != "units" && key != table_) {
@@ -102,11 +102,16 @@ private:
 
 }  // namespace
 
+Numbers parse_number_file(std::string_view text, const std::filesystem::path& file, std::string_view format,
+                          std::string_view table, std::span<const NumberKey> keys) {
+    return NumberReader(file, format, table, keys).read(text);
+}
+
 Numbers read_number_file(const std::filesystem::path& file, std::string_view format, std::string_view table,
                          std::span<const NumberKey> keys) {
     std::string text;
     read_file(file, text, most_bytes);
-    return NumberReader(file, format, table, keys).read(text);
+    return parse_number_file(text, file, format, table, keys);
 }
 
 }  // namespace lobewright

@@ -22,9 +22,12 @@ struct NumberKey {
 /// The numbers that stand in the file, by key; lengths in mm.
 using Numbers = std::map<std::string, double, std::less<>>;
 
-/// Reads `format = "<format>"`, `units = "mm" | "in"`, and under [table] some of `keys`. Bounds are in the file's units.
-/// Throws NoInputError, IoError, or DataError naming file, line and key for an unknown key, a wrong type, or a number
-/// out of its bounds.
+/// Takes `format = "<format>"`, `units = "mm" | "in"`, and under [table] some of `keys`. Bounds are in the file's units.
+/// Throws DataError naming `file`, line and key for an unknown key, a wrong type, or a number out of its bounds.
+Numbers parse_number_file(std::string_view text, const std::filesystem::path& file, std::string_view format,
+                          std::string_view table, std::span<const NumberKey> keys);
+
+/// The same of the file's text. Throws NoInputError or IoError too.
 Numbers read_number_file(const std::filesystem::path& file, std::string_view format, std::string_view table,
                          std::span<const NumberKey> keys);
 

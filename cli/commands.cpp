@@ -13,6 +13,7 @@
 #include "cli/command_datum.hpp"
 #include "cli/command_history.hpp"
 #include "cli/command_inspect.hpp"
+#include "cli/command_manual.hpp"
 #include "cli/command_ports.hpp"
 #include "cli/command_regrind.hpp"
 #include "cli/command_repeat.hpp"
@@ -20,10 +21,12 @@
 #include "cli/command_report.hpp"
 #include "cli/command_rig_check.hpp"
 #include "cli/command_stripe.hpp"
+#include "cli/command_study.hpp"
 #include "cli/command_sweep.hpp"
 #include "cli/command_thrust.hpp"
 #include "cli/command_virtual_rig.hpp"
 #include "cli/output.hpp"
+#include "cli/version.hpp"
 
 namespace lobewright {
 namespace {
@@ -79,15 +82,18 @@ void add_commands(CLI::App& app, Action& action) {
     setup_stripe(app, action);
     setup_thrust(app, action);
     setup_history(app, action);
+    setup_study(app, action);
     setup_ports(app, action);
     setup_rig_check(app, action);
     setup_virtual_rig(app, action);
+    setup_manual(app, action);
 }
 
 /// "compare, inspect, ...".
 std::string names_of(const CLI::App& app) {
     std::vector<std::string> names;
-    for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+    for (const CLI::App* command :
+         app.get_subcommands([](const CLI::App* one) { return !one->get_group().empty(); })) {
         names.push_back(command->get_name());
     }
     return fmt::format("{}", fmt::join(names, ", "));
@@ -118,13 +124,13 @@ Action choose_action(int argc, const char* const* argv) {
     app.get_formatter()->label("Positionals", "Runs");
     app.get_formatter()->label("REQUIRED", "");
     app.set_help_flag("-h,--help", "print this help");
-    app.set_version_flag("--version", "lobewright " LOBEWRIGHT_VERSION, "print the version");
+    app.set_version_flag("--version", version_text(), "print the version, and what it was built with");
     app.require_subcommand(0, 1);
     add_commands(app, action);
     try {
         app.parse(argc, argv);
     } catch (const CLI::CallForVersion&) {
-        return say("lobewright " LOBEWRIGHT_VERSION "\n");
+        return say(version_text());
     } catch (const CLI::Success&) {
         return say(app.help());  // of the command that was named, if any
     } catch (const CLI::ParseError& error) {

@@ -1,8 +1,6 @@
 #include "cli/datum_take.hpp"
 
-#include <algorithm>
 #include <chrono>
-#include <cmath>
 #include <iostream>
 #include <poll.h>
 
@@ -19,8 +17,6 @@ namespace {
 constexpr std::size_t readings_each = 20;           // enough that an indicator's flicker averages out
 constexpr std::chrono::milliseconds settling{300};  // after the hand has let go
 constexpr std::chrono::seconds patience{30};        // for them to come
-constexpr double still_steps = 4.0;  // of the indicators' step: what may flicker while a parallel lies still
-constexpr double still_without_step_mm = 0.004;  // the same where the step isn't known
 
 std::string length(double mm, Units units) {
     return fixed(mm / mm_per(units), units == Units::in ? 6 : 5);
@@ -63,16 +59,6 @@ std::vector<double> read_differences(SessionQueue& queue) {
     return differences;
 }
 
-Seating seating_of(const std::vector<double>& differences) {
-    Seating seating;
-    seating.readings = differences.size();
-    for (const double difference : differences)
-        seating.rear_minus_front_mm += difference / static_cast<double>(differences.size());
-    const auto [least, most] = std::minmax_element(differences.begin(), differences.end());
-    seating.range_mm = *most - *least;
-    return seating;
-}
-
 }  // namespace
 
 std::vector<Seating> take_seatings(const Run& run, const RigSideOptions& options, int seatings) {
@@ -85,13 +71,11 @@ std::vector<Seating> take_seatings(const Run& run, const RigSideOptions& options
         "cam rests. Unplug any drive before you reach in; the parallel is heavy, its\n"
         "edges are sharp. A rig that sends a reading each few counts wants its encoder's\n"
         "shaft turned a little while readings are taken.\n");
-    const double still_mm =
-        run.rig.resolution_mm ? still_steps * *run.rig.resolution_mm : still_without_step_mm;
     std::vector<Seating> taken;
     while (static_cast<int>(taken.size()) < seatings) {
         ask_for_enter(fmt::format("Seating {} of {}: lay it, let go, Enter. ", taken.size() + 1, seatings));
         const Seating seating = seating_of(read_differences(queue));
-        if (seating.range_mm > still_mm) {
+        if (!lay_still(seating, run.rig.resolution_mm)) {
             write_stdout(fmt::format("It did not lie still: rear less front went over {} {}. Again.\n",
                                      length(seating.range_mm, run.units), word(run.units)));
             continue;

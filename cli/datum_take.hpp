@@ -5,17 +5,11 @@
 #include <vector>
 
 #include "analysis/datum/datum_estimate.hpp"
+#include "analysis/datum/seating.hpp"
 #include "analysis/run/run.hpp"
 #include "cli/rig_side.hpp"
 
 namespace lobewright {
-
-/// What one seating gave.
-struct Seating {
-    double rear_minus_front_mm = 0.0;  // mean
-    double range_mm = 0.0;             // largest less smallest: it must have lain still
-    std::size_t readings = 0;
-};
 
 /// Asks for the parallel to be laid `seatings` times and reads it each time; the bytes go into the run's captures. Throws
 /// DeviceError when no readings come, UsageError when the questions are left unanswered.

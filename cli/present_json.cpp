@@ -139,7 +139,7 @@ Json cam(const Result& result) {
 
 }  // namespace
 
-std::string present_json(const Result& result, bool with_curves) {
+Json result_json(const Result& result, bool with_curves) {
     const CamFigures& figures = result.figures;
     const double mm = mm_per(result.units);
     Json json{{"format", figures.has_reference ? "lobewright-compare/1" : "lobewright-inspect/1"},
@@ -157,7 +157,11 @@ std::string present_json(const Result& result, bool with_curves) {
     for (std::size_t i = 0; i < figures.lobes.size(); ++i) {
         json["lobes"].push_back(lobe(figures.lobes[i], result.judgement.lobes[i], result, with_curves));
     }
-    return json_text(json);
+    return json;
+}
+
+std::string present_json(const Result& result, bool with_curves) {
+    return json_text(result_json(result, with_curves));
 }
 
 }  // namespace lobewright

@@ -20,7 +20,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::size_t picture_columns = 48;
-constexpr std::size_t points_a_line = 5;  // 10 degrees
+constexpr std::size_t stripe_points_a_line = 5;  // 10 degrees
 
 std::string tenths(double mm, Units units) {
     return fixed(mm / mm_per(units), units == Units::in ? 3 : 1);
@@ -102,7 +102,7 @@ std::string place_on_line(const LobeStripe& lobe, double cam_deg) {
 
 std::string picture(const LobeStripe& lobe) {
     std::string out = fmt::format("{:>5}  {:<{}}{}\n", "deg", "front", picture_columns - 2, "rear");
-    for (std::size_t i = 0; i < lobe.around.size(); i += points_a_line) {
+    for (std::size_t i = 0; i < lobe.around.size(); i += stripe_points_a_line) {
         const StripePoint& point = lobe.around[i];
         std::string line = fmt::format("{:>5}  {}  {}", fixed(point.cam_deg, 0),
                                        band_line(point, lobe.width_mm), place_on_line(lobe, point.cam_deg));

@@ -209,6 +209,8 @@ std::string present_sweep_line(const SweepView& view, std::size_t columns) {
     std::string line = fmt::format("{} {}  front {} rear {}  {:.0f} deg/s", view.of, angle,
                                    reading_text(view.front_mm, view.units),
                                    reading_text(view.rear_mm, view.units), view.speed_deg_per_s);
+    if (view.most_deg_per_s && view.speed_deg_per_s > *view.most_deg_per_s)
+        line += fmt::format(", max {:.0f}", *view.most_deg_per_s);
     if (view.away) line += "  RIG AWAY";
     const std::string missing = view.missing.empty() ? "  turn whole" : "  missing ";
     const std::size_t left =

@@ -17,8 +17,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int half_columns = 28;          // of the picture, either side of no push
-constexpr std::size_t points_a_line = 6;  // 12 degrees
+constexpr int half_columns = 28;                 // of the picture, either side of no push
+constexpr std::size_t thrust_points_a_line = 6;  // 12 degrees
 
 std::string newtons(double n) {
     return fixed(n, std::abs(n) < 10.0 ? 2 : 1);
@@ -73,7 +73,7 @@ std::string picture(const ThrustMap& map) {
     for (const PushAt& at : map.through_turn) most = std::max(most, std::abs(at.push_n));
     if (!(most > 0.0)) return "";
     std::string out = fmt::format("  deg  {:<{}}|{:>{}}  N\n", "front", half_columns, "rear", half_columns);
-    for (std::size_t i = 0; i < map.through_turn.size(); i += points_a_line) {
+    for (std::size_t i = 0; i < map.through_turn.size(); i += thrust_points_a_line) {
         const PushAt& at = map.through_turn[i];
         const auto marks = static_cast<std::size_t>(std::lround(std::abs(at.push_n) / most * half_columns));
         const std::string bar(marks, '#');

@@ -138,6 +138,7 @@ SweepView sweep_view(const SweepSession& session, const BenchFacts& facts) {
     }
     add_hand(view, *hand);
     view.speed_deg_per_s = facts.quiet ? 0.0 : hand->speed_deg_per_s();
+    view.most_deg_per_s = hand->fastest_deg_per_s();
     constexpr std::size_t latest = 2;
     const std::size_t from = facts.says.size() - std::min(facts.says.size(), latest);
     view.says.insert(view.says.end(), facts.says.begin() + static_cast<std::ptrdiff_t>(from),

@@ -41,7 +41,7 @@ sources() {
 
 packages() {
     need g++ cmake ninja-build clang-format clang-tidy libeigen3-dev libfmt-dev libboost-dev libtomlplusplus-dev libcli11-dev \
-        nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev duktape-dev python3 python3-serial clang chromium
+        nlohmann-json3-dev libserialport-dev pkg-config catch2 libgsl-dev duktape-dev python3 python3-serial python3-scipy clang chromium doxygen
     npm_there
 }
 
@@ -94,7 +94,7 @@ lint() {
 # Input from outside, from the kept corpus on, for a bounded time each.
 fuzz() {
     build build-fuzz fuzz_targets -DCMAKE_CXX_COMPILER=clang++ -DLOBEWRIGHT_TESTS=OFF -DLOBEWRIGHT_FUZZ=ON
-    for target in rig_bytes capture rig_toml; do
+    for target in rig_bytes device_lines capture rig_toml run_toml sweep number_file bench_page; do
         mkdir -p "build-fuzz/found/$target"
         quietly "build-fuzz/tests/fuzz/fuzz_$target" -max_total_time=10 -timeout=10 \
             -artifact_prefix="build-fuzz/found/" "build-fuzz/found/$target" "tests/fuzz/corpus/$target"

@@ -15,7 +15,7 @@ struct Named {
 };
 
 /// Mean, standard deviation and range of all lobes but one (`without` past the end: of all).
-struct Spread {
+struct CardSpread {
     double mean = 0.0;
     double u95 = 0.0;
     double standard_deviation = std::numeric_limits<double>::quiet_NaN();
@@ -23,8 +23,8 @@ struct Spread {
     double count = 0.0;
 };
 
-Spread spread_of(const std::vector<Named>& lobes, std::size_t without) {
-    Spread out;
+CardSpread spread_of(const std::vector<Named>& lobes, std::size_t without) {
+    CardSpread out;
     double low = std::numeric_limits<double>::infinity(), high = -low;
     for (std::size_t i = 0; i < lobes.size(); ++i) {
         if (i == without) continue;
@@ -48,7 +48,7 @@ Spread spread_of(const std::vector<Named>& lobes, std::size_t without) {
 
 void add_quantity(KindCard& card, CardQuantity quantity, double lift_mm, const std::vector<Named>& lobes) {
     if (lobes.empty()) return;
-    const Spread all = spread_of(lobes, lobes.size());
+    const CardSpread all = spread_of(lobes, lobes.size());
     card.figures.push_back({quantity,
                             lift_mm,
                             static_cast<int>(lobes.size()),
@@ -57,7 +57,7 @@ void add_quantity(KindCard& card, CardQuantity quantity, double lift_mm, const s
                             all.range});
     if (lobes.size() < least_to_stand_out) return;
     for (std::size_t i = 0; i < lobes.size(); ++i) {
-        const Spread others = spread_of(lobes, i);
+        const CardSpread others = spread_of(lobes, i);
         const double difference = lobes[i].figure.value - others.mean;
         const double expected = student_factor_95(others.count - 1.0) * others.standard_deviation *
                                 std::sqrt(1.0 + 1.0 / others.count);

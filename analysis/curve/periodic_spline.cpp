@@ -132,7 +132,7 @@ void SplineSystem::add(std::size_t interval, const IntervalMoments& moments) {
         }
         for (std::size_t curve = 0; curve < 2; ++curve) {
             double sum = 0.0;
-            for (std::size_t k = 0; k < 4; ++k) sum += basis[p][k] * moments.value[curve][k];
+            for (std::size_t k = 0; k < 4; ++k) sum += basis[p][k] * moments.value[k][curve];
             left_[curve][j] += sum;
         }
     }
@@ -263,27 +263,55 @@ void SplineSolver::factor(const std::vector<std::array<double, 4>>& upper) {
     }
 }
 
-std::vector<double> SplineSolver::solve(std::span<const double> rhs) const {
+/// Several right-hand sides at once: each step of one waits for the one before, and the other's fills the wait.
+template <std::size_t N>
+void SplineSolver::solve_in_place(std::vector<std::array<double, N>>& x) const {
     const std::size_t m = inner_;
-    std::vector<double> x(rhs.begin(), rhs.end());
+    const auto take = [](std::array<double, N>& from, double factor, const std::array<double, N>& what) {
+        for (std::size_t n = 0; n < N; ++n) from[n] -= factor * what[n];
+    };
     for (std::size_t j = 0; j < m; ++j) {
         const std::size_t reach = std::min<std::size_t>(3, m - 1 - j);
-        for (std::size_t p = 0; p < reach; ++p) x[j + 1 + p] -= band_[j][p] * x[j];
-        for (std::size_t p = 0; p < 3; ++p) x[m + p] -= border_[j][p] * x[j];
+        for (std::size_t p = 0; p < reach; ++p) take(x[j + 1 + p], band_[j][p], x[j]);
+        for (std::size_t p = 0; p < 3; ++p) take(x[m + p], border_[j][p], x[j]);
     }
-    x[m + 1] -= corner_[1][0] * x[m];
-    x[m + 2] -= corner_[2][0] * x[m] + corner_[2][1] * x[m + 1];
-    for (std::size_t p = 0; p < 3; ++p) x[m + p] /= corner_pivot_[p];
-    x[m + 1] -= corner_[2][1] * x[m + 2];
-    x[m] -= corner_[1][0] * x[m + 1] + corner_[2][0] * x[m + 2];
+    for (std::size_t n = 0; n < N; ++n) {
+        x[m + 1][n] -= corner_[1][0] * x[m][n];
+        x[m + 2][n] -= corner_[2][0] * x[m][n] + corner_[2][1] * x[m + 1][n];
+        for (std::size_t p = 0; p < 3; ++p) x[m + p][n] /= corner_pivot_[p];
+        x[m + 1][n] -= corner_[2][1] * x[m + 2][n];
+        x[m][n] -= corner_[1][0] * x[m + 1][n] + corner_[2][0] * x[m + 2][n];
+    }
     for (std::size_t j = m; j-- > 0;) {
-        double sum = x[j] / pivot_[j];
+        auto sum = x[j];
+        for (double& s : sum) s /= pivot_[j];
         const std::size_t reach = std::min<std::size_t>(3, m - 1 - j);
-        for (std::size_t p = 0; p < reach; ++p) sum -= band_[j][p] * x[j + 1 + p];
-        for (std::size_t p = 0; p < 3; ++p) sum -= border_[j][p] * x[m + p];
+        for (std::size_t p = 0; p < reach; ++p) take(sum, band_[j][p], x[j + 1 + p]);
+        for (std::size_t p = 0; p < 3; ++p) take(sum, border_[j][p], x[m + p]);
         x[j] = sum;
     }
-    return x;
+}
+
+std::vector<double> SplineSolver::solve(std::span<const double> rhs) const {
+    std::vector<std::array<double, 1>> x(rhs.size());
+    for (std::size_t j = 0; j < x.size(); ++j) x[j] = {rhs[j]};
+    solve_in_place(x);
+    std::vector<double> out(x.size());
+    for (std::size_t j = 0; j < x.size(); ++j) out[j] = x[j][0];
+    return out;
+}
+
+std::array<std::vector<double>, 2> SplineSolver::solve_both(std::span<const double> first,
+                                                            std::span<const double> second) const {
+    std::vector<std::array<double, 2>> x(first.size());
+    for (std::size_t j = 0; j < x.size(); ++j) x[j] = {first[j], second[j]};
+    solve_in_place(x);
+    std::array<std::vector<double>, 2> out{std::vector<double>(x.size()), std::vector<double>(x.size())};
+    for (std::size_t j = 0; j < x.size(); ++j) {
+        out[0][j] = x[j][0];
+        out[1][j] = x[j][1];
+    }
+    return out;
 }
 
 PeriodicSpline SplineSolver::fit(const SplineSystem& system, std::size_t curve) const {
@@ -383,13 +411,20 @@ double choose_smoothing(const SplineSystem& system, double s2) {
     // lambda is measured against the weight a knot interval carries: unit = no smoothing at the knot scale
     // yet.
     const double unit = system.total_weight() / k / roughness_scale(system.knots());
+    std::vector<std::vector<double>> rhs;
+    for (std::size_t curve = 0; curve < system.curves(); ++curve) rhs.push_back(system.rhs(curve));
     const auto criterion = [&](double decades) {
         const SplineSolver solver(system, unit * std::pow(10.0, decades));
         const double edf = solver.effective_parameters(system);
         double sum = 0.0;
-        for (std::size_t curve = 0; curve < system.curves(); ++curve) {
-            sum += system.residual_squares(curve, solver.solve(system.rhs(curve))) / s2 + 2.0 * edf;
+        if (rhs.size() == 2) {
+            const auto both = solver.solve_both(rhs[0], rhs[1]);
+            for (std::size_t curve = 0; curve < 2; ++curve)
+                sum += system.residual_squares(curve, both[curve]) / s2 + 2.0 * edf;
+            return sum;
         }
+        for (std::size_t curve = 0; curve < rhs.size(); ++curve)
+            sum += system.residual_squares(curve, solver.solve(rhs[curve])) / s2 + 2.0 * edf;
         return sum;
     };
     constexpr double golden = 0.6180339887498949;

@@ -38,17 +38,23 @@ inline SplinePlace spline_place(double theta_rad, std::size_t knots) {
     auto whole = static_cast<std::int64_t>(x);
     whole -= static_cast<double>(whole) > x;  // floor, without a library call for each sample
     const auto k = static_cast<std::int64_t>(knots);
-    std::int64_t interval = whole >= 0 && whole < k ? whole : whole % k;
-    if (interval < 0) interval += k;
+    std::int64_t interval = whole;
+    if (interval < 0) interval += k;  // a division takes longer than all else here, and sweeps make few turns
+    if (interval >= k) interval -= k;
+    if (interval < 0 || interval >= k) {
+        interval %= k;
+        if (interval < 0) interval += k;
+    }
     return {static_cast<std::size_t>(interval), x - static_cast<double>(whole)};
 }
 
 /// Sums over samples of one knot interval, of two curves: all that the normal equations need of them. Samples
 /// come in the order of turning, so that many fall into one interval before the next.
 struct IntervalMoments {
-    std::array<double, 7> weight{};                // sum of w u^k
-    std::array<std::array<double, 4>, 2> value{};  // sum of w y u^k, a curve
-    std::array<double, 2> squares{};               // sum of w y^2
+    std::array<double, 7> weight{};  // sum of w u^k
+    std::array<std::array<double, 2>, 4>
+        value{};                      // sum of w y u^k of both curves, k by k: they are added in pairs
+    std::array<double, 2> squares{};  // sum of w y^2
     std::size_t samples = 0;
 
     void add(double u, double w, double first, double second) {
@@ -62,13 +68,13 @@ struct IntervalMoments {
         weight[6] += w * u3 * u3;
         const double a = w * first, b = w * second;
         value[0][0] += a;
-        value[0][1] += a * u;
-        value[0][2] += a * u2;
-        value[0][3] += a * u3;
-        value[1][0] += b;
+        value[0][1] += b;
+        value[1][0] += a * u;
         value[1][1] += b * u;
-        value[1][2] += b * u2;
-        value[1][3] += b * u3;
+        value[2][0] += a * u2;
+        value[2][1] += b * u2;
+        value[3][0] += a * u3;
+        value[3][1] += b * u3;
         squares[0] += a * first;
         squares[1] += b * second;
         ++samples;
@@ -153,6 +159,9 @@ public:
     SplineSolver(const SplineSystem& system, double lambda);
 
     [[nodiscard]] std::vector<double> solve(std::span<const double> rhs) const;
+    /// The same of two right-hand sides, in little more than the time of one.
+    [[nodiscard]] std::array<std::vector<double>, 2> solve_both(std::span<const double> first,
+                                                                std::span<const double> second) const;
     [[nodiscard]] PeriodicSpline fit(const SplineSystem& system, std::size_t curve) const;
     /// Effective number of parameters, trace(A^-1 G).
     [[nodiscard]] double effective_parameters(const SplineSystem& system) const;
@@ -171,6 +180,8 @@ private:
     std::array<std::array<double, 3>, 3> corner_{};
     std::array<double, 3> corner_pivot_{};
 
+    template <std::size_t N>
+    void solve_in_place(std::vector<std::array<double, N>>& x) const;
     void factor(const std::vector<std::array<double, 4>>& upper);
 };
 

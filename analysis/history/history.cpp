@@ -86,6 +86,13 @@ void note_bends(History& out) {
                         "may have quickened or slowed",
                         fmt::join(uneven, ", ")));
     }
+    const auto run_in = std::find_if(out.runs.begin() + 1, out.runs.end(),
+                                     [](const RunInfo& run) { return run.condition == Condition::after; });
+    if (run_in != out.runs.end()) {
+        out.notes.push_back(fmt::format(
+            "{} ends a run-in: first wear is fast, and its rate says nothing of the hours after it",
+            run_in->id));
+    }
     if (out.runs.size() == 2) {
         out.notes.emplace_back(
             "two runs give a rate but can't say whether it holds: a third run on the way tells");

@@ -39,6 +39,7 @@ public:
         const double noise = how_.sigma_mm * how_.sigma_mm;
         const double reach = how_.stray_factor * how_.stray_factor * (noise + encoder);
         const bool beyond = take_residuals(s, visit) > reach;
+        const double single = 1.0 / (noise + encoder);  // the weight of nearly every row
         IntervalMoments moments;
         double turn = 0.0, front_squares = 0.0, rear_squares = 0.0;
         for (std::size_t i = visit.from; i < visit.to; ++i) {
@@ -47,7 +48,7 @@ public:
                 ++out_.strays;
                 continue;
             }
-            const double w = 1.0 / (noise / s.readings[i] + encoder);
+            const double w = s.readings[i] == 1.0 ? single : 1.0 / (noise / s.readings[i] + encoder);
             moments.add(u, w, f, r);
             turn += w * clock.elapsed_turns(i);
             front_squares += s.readings[i] * f * f;
@@ -57,7 +58,7 @@ public:
         auto& bin = out_.legs.bins.back()[visit.interval];
         bin.weight += moments.weight[0];
         bin.front += moments.value[0][0];
-        bin.rear += moments.value[1][0];
+        bin.rear += moments.value[0][1];
         bin.turn += turn;
         if (!visit.on_heel) return;
         out_.heel.front += front_squares;
@@ -75,13 +76,13 @@ private:
     /// Gives the square of the largest.
     double take_residuals(const Samples& s, const Visit& visit) {
         const auto front = rough_.front.cubic(visit.interval), rear = rough_.rear.cubic(visit.interval);
-        rows_.clear();
+        rows_.resize(visit.to - visit.from);
         double largest = 0.0;
         for (std::size_t i = visit.from; i < visit.to; ++i) {
             const double u = spline_place(s.angle_rad[i], knots_).fraction;
             const double f = s.front_mm[i] - (front[0] + u * (front[1] + u * (front[2] + u * front[3])));
             const double r = s.rear_mm[i] - (rear[0] + u * (rear[1] + u * (rear[2] + u * rear[3])));
-            rows_.push_back({u, f, r});
+            rows_[i - visit.from] = {u, f, r};
             largest = std::max(largest, std::max(f * f, r * r));
         }
         return largest;

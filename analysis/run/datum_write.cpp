@@ -1,5 +1,6 @@
 #include "analysis/run/datum_write.hpp"
 
+#include <cmath>
 #include <system_error>
 
 #include <fmt/format.h>
@@ -20,6 +21,12 @@ std::string_view bare(std::string_view line) {
     return trimmed(line.substr(0, line.find('#')));
 }
 
+/// To a thousand-millionth of the run's unit: no parallel is known better, and sixteen digits only look so.
+double without_noise_digits(double mm, Units units) {
+    constexpr double parts = 1e9;
+    return std::round(mm / mm_per(units) * parts) / parts * mm_per(units);
+}
+
 bool same_but_datum(Run a, const Run& b) {
     a.datum = b.datum;
     return print_run_toml(a) == print_run_toml(b);
@@ -37,8 +44,9 @@ std::string with_datum(std::string_view text, const DatumInfo& datum, const std:
     const Run before = parse_run_toml(text, file);
     const std::string table =
         fmt::format("[datum]\nmethod           = \"{}\"\nrear_minus_front = {}\nu                = {}\n",
-                    word(datum.method), length_text(datum.rear_minus_front_mm, before.units),
-                    length_text(datum.u_mm, before.units));
+                    word(datum.method),
+                    length_text(without_noise_digits(datum.rear_minus_front_mm, before.units), before.units),
+                    length_text(without_noise_digits(datum.u_mm, before.units), before.units));
     std::string written;
     bool inside = false, done = false;
     for (std::size_t at = 0; at < text.size();) {

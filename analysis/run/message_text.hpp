@@ -13,7 +13,7 @@ namespace lobewright {
 /// `file:line`, or `file` alone for line 0 (a thing that stands on no line, such as a missing table).
 std::string place(const std::filesystem::path& file, std::size_t line = 0);
 
-/// The text in double quotes, control bytes and broken UTF-8 as \xNN, cut after 40 bytes.
+/// The text in double quotes, control bytes and broken UTF-8 by their digits (backslash, x, two of them), cut after 40 bytes.
 std::string in_quotes(std::string_view found);
 
 /// "a, b, c".

@@ -64,10 +64,9 @@ std::string& buffer_of_this_thread() {
     return buffer;
 }
 
-/// Parses every file, on as many threads as the machine has cores.
-std::vector<SweepText> parse_all(const std::vector<fs::path>& files, Units units) {
+std::vector<SweepText> parse_all(const std::vector<fs::path>& files, Units units, unsigned threads) {
     std::vector<SweepText> sweeps(files.size());
-    in_parallel(files.size(), 0, [&](std::size_t i) {
+    in_parallel(files.size(), threads, [&](std::size_t i) {
         std::string& text = buffer_of_this_thread();
         read_file(files[i], text, most_sweep_bytes);
         sweeps[i] = parse_sweep_text(text, files[i], units);
@@ -78,13 +77,18 @@ std::vector<SweepText> parse_all(const std::vector<fs::path>& files, Units units
 
 }  // namespace
 
-Run read_run(const std::filesystem::path& folder) try {
+Run read_run_toml(const std::filesystem::path& folder) {
     require_folder(folder);
     std::string text;
     read_file(folder / "run.toml", text, most_run_toml_bytes);
     Run run = parse_run_toml(text, folder / "run.toml");
     run.folder = folder;
-    place_sweeps(parse_all(sweep_files(folder / "sweeps"), run.units), run);
+    return run;
+}
+
+Run read_run(const std::filesystem::path& folder, unsigned threads) try {
+    Run run = read_run_toml(folder);
+    place_sweeps(parse_all(sweep_files(folder / "sweeps"), run.units, threads), run);
     return run;
 } catch (const std::bad_alloc&) {
     throw IoError(place(folder) + ": the run doesn't fit in memory");

@@ -7,10 +7,13 @@
 
 namespace lobewright {
 
-/// Reads run.toml and every sweeps/*.csv (sweeps in parallel on the machine's cores).
+/// Reads run.toml and every sweeps/*.csv, sweeps on `threads` threads (0: as many as the machine has cores).
 /// Throws NoInputError when the folder or run.toml isn't there, IoError when it can't be read, and DataError
 /// for wrong content: one line that names file, line and column or key, what was found and what was expected.
-Run read_run(const std::filesystem::path& folder);
+Run read_run(const std::filesystem::path& folder, unsigned threads = 0);
+
+/// Reads run.toml alone: a run without its sweeps. Throws as read_run.
+Run read_run_toml(const std::filesystem::path& folder);
 
 /// Writes run.toml and sweeps/*.csv in the run's own unit, so that read_run gives the same run back. Lengths
 /// in sweeps carry as many decimals as the rig's resolution has (7 where none is given), and more where a

@@ -6,8 +6,10 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <charconv>
 #include <cmath>
+#include <span>
 
 #include <fmt/format.h>
 
@@ -25,6 +27,7 @@ constexpr std::array<double, 20> powers_of_ten{1e0,  1e1,  1e2,  1e3,  1e4,  1e5
                                                1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19};
 
 constexpr std::uint64_t exact_integers = std::uint64_t{1} << 53;  // up to here each one is a double
+constexpr std::size_t block_rows = 128;                           // fit the nearest cache
 constexpr std::ptrdiff_t safe_digits = 18;                        // 10^18 < 2^63: no overflow up to here
 
 bool is_whole(SweepColumn column) {
@@ -81,7 +84,8 @@ inline const char* quick_real(const char* at, char mark, double& real) {
     }
     if (count == 0 || count > safe_digits || mantissa > exact_integers) return nullptr;
     const double size = static_cast<double>(mantissa) / powers_of_ten[static_cast<std::size_t>(decimals)];
-    real = negative ? -size : size;
+    // No branch: on the heel the sign is noise, and every other guess of it wrong.
+    real = std::bit_cast<double>(std::bit_cast<std::uint64_t>(size) | std::uint64_t{negative} << 63U);
     return end;
 }
 
@@ -94,14 +98,18 @@ class RowReader {
 public:
     RowReader(std::string_view text, const SweepHeader& header, const std::filesystem::path& file,
               Units units, Sweep& sweep)
-        : rest_(text.substr(header.rows_at)), header_(header), file_(file), line_(header.columns_line + 1) {
+        : rest_(text.substr(header.rows_at)),
+          guard_(rest_.data()),
+          header_(header),
+          file_(file),
+          line_(header.columns_line + 1) {
         for (const SweepColumn column : header.columns) targets_[columns_++] = target(column, units, sweep);
         // With semicolons the first mark in the rows settles which one the file uses, so that a `,` for
         // thousands among points, or the reverse, is found out.
         if (header.separator == ';' && rest_.find_first_of(".,") != std::string_view::npos)
             mark_ = rest_[rest_.find_first_of(".,")];
         const std::size_t last_line_end = rest_.rfind('\n');
-        guard_ = rest_.data() + (last_line_end == std::string_view::npos ? 0 : last_line_end + 1);
+        if (last_line_end != std::string_view::npos) guard_ = rest_.data() + last_line_end + 1;
     }
 
     void read() {
@@ -132,7 +140,7 @@ private:
     const char* quick_row(const char* at, Row& row) const;
     void read_careful_row();
     void require_end();
-    void append(const Row& row);
+    void append(std::span<const Row> rows);
     std::int64_t careful_integer(std::string_view cell, const Target& target) const;
     double careful_real(std::string_view cell, const Target& target) const;
     [[noreturn]] void fail(const std::string& what) const {
@@ -143,7 +151,7 @@ private:
     }
 
     std::string_view rest_;
-    const char* guard_ = nullptr;  // just past the text's last LF
+    const char* guard_;  // just past the text's last LF
     const SweepHeader& header_;
     const std::filesystem::path& file_;
     std::size_t line_;
@@ -168,14 +176,22 @@ void RowReader::reserve() {
     }
 }
 
-inline void RowReader::append(const Row& row) {
+void RowReader::append(std::span<const Row> rows) {
     for (std::size_t i = 0; i < columns_; ++i) {
-        if (targets_[i].whole)
-            targets_[i].integers->push_back(row[i].integer);
-        else
-            targets_[i].reals->push_back(row[i].real * targets_[i].scale);
+        const Target& target = targets_[i];
+        if (target.whole) {
+            const std::size_t from = target.integers->size();
+            target.integers->resize(from + rows.size());
+            std::int64_t* to = target.integers->data() + from;
+            for (const Row& row : rows) *to++ = row[i].integer;
+        } else {
+            const std::size_t from = target.reals->size();
+            target.reals->resize(from + rows.size());
+            double* to = target.reals->data() + from;
+            for (const Row& row : rows) *to++ = row[i].real * target.scale;
+        }
     }
-    ++line_;
+    line_ += rows.size();
 }
 
 /// Returns where the next row begins, nullptr when this one isn't plain.
@@ -189,17 +205,20 @@ inline const char* RowReader::quick_row(const char* at, Row& row) const {
     return *at == '\n' ? at + 1 : nullptr;
 }
 
-/// Reads rows for as long as they are plain and end in LF: no step goes past an LF, so that the text's last
-/// one stands guard over all of them.
+/// Reads rows for as long as they are plain and end in LF: no step goes past an LF, so that the text's last one stands
+/// guard over all of them. By blocks, whose columns go where they belong while they are still near.
 void RowReader::read_plain_rows() {
     const char* at = rest_.data();
-    Row row;
-    while (at < guard_) {
-        const char* next = quick_row(at, row);
-        if (next == nullptr) break;
-        append(row);
-        at = next;
-    }
+    std::array<Row, block_rows> block;
+    std::size_t rows = 0;
+    do {
+        rows = 0;
+        for (const char* next = nullptr; rows < block_rows && at < guard_; ++rows, at = next) {
+            next = quick_row(at, block[rows]);
+            if (next == nullptr) break;
+        }
+        append({block.data(), rows});
+    } while (rows == block_rows);
     rest_.remove_prefix(static_cast<std::size_t>(at - rest_.data()));
 }
 
@@ -230,7 +249,7 @@ void RowReader::read_careful_row() {
             row[i].real = careful_real(cell, targets_[i]);
         line.remove_prefix(std::min(cell_end + 1, line.size()));
     }
-    append(row);
+    append({&row, 1});
     rest_.remove_prefix(std::min(end + 1, rest_.size()));
 }
 

@@ -35,7 +35,7 @@ void SweepInHand::take(const RigEvent& event, const CountFrame& frame, FrameChan
     take_change(t_us, frame, change);
     if (const auto* reading = std::get_if<RigReading>(&event)) take_reading(*reading, frame);
     if (const auto* trouble = std::get_if<RigTrouble>(&event)) take_trouble(*trouble);
-    if (const auto* idle = std::get_if<RigIdle>(&event)) watch_speed(idle->t_us, idle->count);
+    if (const auto* idle = std::get_if<RigIdle>(&event)) watch_speed(idle->t_us, idle->count, 0.0);
     if (frame.mark_missed() && !log_.has_open(SweepTroubleKind::no_index))
         log_.tell(SweepTroubleKind::no_index, t_us, std::nullopt);
     look_for_the_end(t_us);
@@ -64,7 +64,7 @@ void SweepInHand::take_change(std::int64_t t_us, const CountFrame& frame, FrameC
 void SweepInHand::take_reading(const RigReading& reading, const CountFrame& frame) {
     away_ = false;
     returned_ = frame.leg(frame.current()).epoch > 0;
-    watch_speed(reading.t_us, reading.count);
+    watch_speed(reading.t_us, reading.count, reading.doubt_us);
     front_mm_ = reading.front_mm;
     rear_mm_ = reading.rear_mm;
     const auto deg = rows_.deg_of(reading.count, frame);
@@ -97,15 +97,15 @@ bool SweepInHand::time_is_good_enough(const RigReading& reading) {
     return false;
 }
 
-void SweepInHand::watch_speed(std::int64_t t_us, std::int64_t count) {
-    if (recent_.empty() || recent_.back().second != count) moved_us_ = t_us;
-    recent_.emplace_back(t_us, count);
-    while (recent_.size() > 2 && t_us - recent_[1].first >= speed_over_us) recent_.pop_front();
-    const auto [then_us, then] = recent_.front();
-    speed_deg_per_s_ = t_us > then_us ? plan_.direction * 360.0 * static_cast<double>(count - then) /
-                                            static_cast<double>(plan_.counts_per_rev) /
-                                            (1e-6 * static_cast<double>(t_us - then_us))
-                                      : 0.0;
+void SweepInHand::watch_speed(std::int64_t t_us, std::int64_t count, double doubt_us) {
+    if (recent_.empty() || recent_.back().count != count) moved_us_ = t_us;
+    recent_.push_back({t_us, count, doubt_us});
+    while (recent_.size() > 2 && t_us - recent_[1].t_us >= speed_over_us) recent_.pop_front();
+    const Recent& then = recent_.front();
+    speed_deg_per_s_ = t_us > then.t_us ? plan_.direction * 360.0 * static_cast<double>(count - then.count) /
+                                              static_cast<double>(plan_.counts_per_rev) /
+                                              (1e-6 * static_cast<double>(t_us - then.t_us))
+                                        : 0.0;
     if (!plan_.most_deg_per_s) return;
     const double speed = std::abs(speed_deg_per_s_);
     if (speed > *plan_.most_deg_per_s) {
@@ -114,6 +114,20 @@ void SweepInHand::watch_speed(std::int64_t t_us, std::int64_t count) {
     } else if (speed < calm * *plan_.most_deg_per_s) {
         fast_ = false;
     }
+}
+
+std::optional<double> SweepInHand::fastest_deg_per_s() const {
+    std::optional<double> fastest = plan_.most_deg_per_s;
+    const auto allow = [&fastest](double deg_per_s) {
+        fastest = std::min(fastest.value_or(deg_per_s), deg_per_s);
+    };
+    double doubt_us = 0.0;
+    for (const Recent& recent : recent_) doubt_us = std::max(doubt_us, recent.doubt_us);
+    if (doubt_us == 0.0) return fastest;
+    allow(plan_.most_doubt_deg / (1e-6 * doubt_us));
+    const double over_us = static_cast<double>(recent_.back().t_us - recent_.front().t_us);
+    if (over_us > 0.0) allow(plan_.most_gap_deg * static_cast<double>(recent_.size() - 1) / (1e-6 * over_us));
+    return fastest;
 }
 
 void SweepInHand::follow(const TrackPoint& point, std::int64_t t_us) {

@@ -63,6 +63,9 @@ public:
     [[nodiscard]] std::optional<double> front_mm() const { return front_mm_; }
     [[nodiscard]] std::optional<double> rear_mm() const { return rear_mm_; }
     [[nodiscard]] double speed_deg_per_s() const { return speed_deg_per_s_; }
+    /// What the plan knows of, and what the last third of a second has shown of stand-alone devices: how often they send, and
+    /// how well the time of their readings is known. Readings taken faster are of no use.
+    [[nodiscard]] std::optional<double> fastest_deg_per_s() const;
     [[nodiscard]] bool away() const { return away_; }
     [[nodiscard]] std::vector<Stretch> missing() const { return missing_stretches(track_.passes()); }
     /// The leg of the counting that the last row lies in: the mark at its end tells whether its counts were right.
@@ -74,7 +77,7 @@ private:
     void take_change(std::int64_t t_us, const CountFrame& frame, FrameChange change);
     bool figures_are_there(const RigReading& reading);
     bool time_is_good_enough(const RigReading& reading);
-    void watch_speed(std::int64_t t_us, std::int64_t count);
+    void watch_speed(std::int64_t t_us, std::int64_t count, double doubt_us);
     void follow(const TrackPoint& point, std::int64_t t_us);
     void rebuild();
     [[nodiscard]] bool is_whole(const TurnTrack& track) const;
@@ -89,7 +92,12 @@ private:
     TroubleLog log_;
     std::optional<std::pair<bool, bool>> columns_;  // front and rear: what the first reading of a journal had
     std::optional<double> angle_deg_, front_mm_, rear_mm_;
-    std::deque<std::pair<std::int64_t, std::int64_t>> recent_;  // time and count
+    struct Recent {
+        std::int64_t t_us;
+        std::int64_t count;
+        double doubt_us;  // 0: latched by the rig itself
+    };
+    std::deque<Recent> recent_;
     double speed_deg_per_s_ = 0.0;
     double looked_at_deg_ = 0.0;
     std::optional<std::int64_t> moved_us_;  // when the cam last moved

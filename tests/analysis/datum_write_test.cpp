@@ -46,6 +46,11 @@ TEST_CASE("a datum goes into run.toml and every other line stays", "[datum][run]
     CHECK(run.datum->rear_minus_front_mm == Approx(-0.0013));
     CHECK(run.datum->u_mm == Approx(0.0002));
     CHECK(text_of(folder / "run/run.toml").find("# a remark of the bench") != std::string::npos);
+    write_datum(folder / "run",
+                {DatumMethod::bar, 0.1 * 3 * 0.02 - 0.0123, 0.0002});  // -0.006299999999999998
+    if (!inches)
+        CHECK(text_of(folder / "run/run.toml").find("rear_minus_front = -0.0063\n") != std::string::npos);
+    write_datum(folder / "run", zero);
     CHECK(run.lobes.size() == 2);
     const auto second = write_datum(folder / "run", zero);
     CHECK(second != kept);

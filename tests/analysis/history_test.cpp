@@ -111,6 +111,17 @@ TEST_CASE("a lobe past its limit is said to be, whatever the line", "[history]")
     CHECK_FALSE(history.lobes[1].lift_loss.passed);
 }
 
+TEST_CASE("wear of a run-in isn't taken for the rate of the hours after it", "[history]") {
+    // First wear is faster than what follows: common practice, no source.
+    Run before = run_at(0.0, 0.0, "a"), after = run_at(0.5, 0.002, "b");
+    before.info.condition = Condition::before;
+    after.info.condition = Condition::after;
+    const History with = history_of({before, after}, {});
+    CHECK(said(with.notes, "b ends a run-in: first wear is fast"));
+    const History without = history_of({run_at(0.0, 0.0, "a"), run_at(400.0, 0.01, "c")}, {});
+    CHECK_FALSE(said(without.notes, "run-in"));
+}
+
 TEST_CASE("hours must be there and differ", "[history]") {
     Run used = run_at(400.0, 0.02, "b");
     used.info.hours.reset();

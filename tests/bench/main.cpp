@@ -1,13 +1,15 @@
-// bench: what the main job costs, stage by stage, as a ratio to a bare read and parse of the same bytes in
-// the same run. Two 12-lobe runs, 3 passes, 14 400 counts a turn (some 1.6 million rows, 48 MB), made by the
-// cam model in a temporary folder. Speed is reported, never asserted: machines differ, ratios don't by much.
+// bench: what the main job costs, stage by stage, each as a ratio to a bare read and parse of the same bytes in the same run,
+// and against scipy_pipeline.py where scipy is installed. `lobewright_bench study` measures studies of 10 to 3000 runs,
+// `lobewright_bench runs FOLDER` leaves the runs in a folder, for a profiler. Speed is reported, never asserted:
+// machines differ, ratios don't by much.
 #include <algorithm>
-#include <charconv>
+#include <array>
 #include <chrono>
-#include <cstdint>
+#include <cstdio>
+#include <cstdlib>
 #include <filesystem>
-#include <fstream>
 #include <functional>
+#include <memory>
 #include <string>
 #include <sys/resource.h>
 #include <thread>
@@ -17,99 +19,38 @@
 #include <fmt/format.h>
 
 #include "analysis/compare.hpp"
-#include "analysis/errors.hpp"
-#include "analysis/in_parallel.hpp"
 #include "analysis/judge/judgement.hpp"
+#include "analysis/prepared_run.hpp"
 #include "analysis/run/run_folder.hpp"
-#include "rig/model/example_cams.hpp"
-#include "rig/model/simulate.hpp"
+#include "tests/bench/bench_runs.hpp"
+#include "tests/bench/rig_pipeline.hpp"
+#include "tests/bench/study_bench.hpp"
 
 namespace {
 
 using namespace lobewright;
+using namespace lobewright::bench;
 namespace fs = std::filesystem;
 
-constexpr int repeats = 9;
+constexpr int repeats = 15;
 
-double best_of(int times, const std::function<void()>& work) {
-    double best = 1e9;
-    for (int i = 0; i < times; ++i) {
-        const auto start = std::chrono::steady_clock::now();
-        work();
-        best =
-            std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
-    }
-    return best;
-}
-
-Run bench_run(bool used, std::uint64_t seed) {
-    CamModel cam = pump_engine_cam();
-    cam.journals.clear();
-    if (used) {
-        for (auto& lobe : cam.lobes) lobe.wear = {nose_wear(0.02, lobe.taper_mm)};
-    }
-    RigModel rig;
-    rig.info.counts_per_rev = 14400;
-    rig.info.front_z_mm = -4.0;
-    rig.info.rear_z_mm = 4.0;
-    rig.info.resolution_mm = 0.0005;
-    rig.info.error_limit_mm = 0.001;
-    rig.sampling = Sampling::by_count;
-    rig.index_phase_deg = used ? 33.0 : -71.0;
-    rig.noise_mm = 0.0005;
-    rig.datum = DatumModel{};
-    HandModel hand;
-    hand.turns_min = hand.turns_max = 1.54;
-    hand.backward_per_turn = 0.5;
-    RunPlan plan;
-    plan.info.id = used ? "bench-used" : "bench-new";
-    plan.info.taken = "2026-01-01T00:00:00Z";
-    plan.info.condition = used ? Condition::used : Condition::as_new;
-    plan.lobe_passes = 3;
-    return simulate_run(cam, rig, hand, {}, plan, seed);
-}
-
-std::vector<fs::path> sweep_files(const std::vector<fs::path>& folders) {
-    std::vector<fs::path> files;
-    for (const auto& folder : folders) {
-        for (const auto& entry : fs::directory_iterator(folder / "sweeps")) files.push_back(entry.path());
-    }
-    std::sort(files.begin(), files.end());
-    return files;
-}
-
-struct Bare {
-    std::vector<std::int64_t> t, count;
-    std::vector<double> front, rear;
+struct Stage {
+    const char* name;
+    std::function<void()> work;
+    double best_s = 1e9;
 };
 
-std::string slurp(const fs::path& file) {
-    std::string text(fs::file_size(file), '\0');
-    std::ifstream(file, std::ios::binary).read(text.data(), static_cast<std::streamsize>(text.size()));
-    return text;
-}
-
-/// The baseline: bytes in, std::from_chars into vectors, no checks at all.
-Bare bare_parse(const fs::path& file) {
-    const std::string text = slurp(file);
-    const char* at = text.data();
-    const char* const end = at + text.size();
-    while (at < end && *at == '#') at = std::find(at, end, '\n') + 1;
-    at = std::find(at, end, '\n') + 1;
-    Bare out;
-    while (at < end) {
-        std::int64_t t = 0, count = 0;
-        double front = 0.0, rear = 0.0;
-        at = std::from_chars(at, end, t).ptr + 1;
-        at = std::from_chars(at, end, count).ptr + 1;
-        at = std::from_chars(at, end, front).ptr + 1;
-        at = std::from_chars(at, end, rear).ptr + 1;
-        out.t.push_back(t);
-        out.count.push_back(count);
-        out.front.push_back(front);
-        out.rear.push_back(rear);
+/// Each stage in turn, again and again: what else the machine does meanwhile meets all of them alike.
+void measure(std::vector<Stage>& stages) {
+    for (int i = 0; i < repeats; ++i) {
+        for (Stage& stage : stages) {
+            const auto start = std::chrono::steady_clock::now();
+            stage.work();
+            const double took =
+                std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+            stage.best_s = std::min(stage.best_s, took);
+        }
     }
-    return out;
 }
 
 double peak_memory_mb() {
@@ -118,59 +59,98 @@ double peak_memory_mb() {
     return static_cast<double>(usage.ru_maxrss) / 1024.0;
 }
 
-int bench(const fs::path& folder) {
-    const std::vector<fs::path> folders{folder / "new", folder / "used"};
-    std::size_t rows = 0;
-    for (std::size_t i = 0; i < 2; ++i) {
-        const Run run = bench_run(i == 1, 7 + i);
-        for (const auto& sweep : run.sweeps) rows += sweep.rows();
-        write_run(run, folders[i]);
-    }
-    const auto files = sweep_files(folders);
-    std::uintmax_t bytes = 0;
-    for (const auto& file : files) bytes += fs::file_size(file);
+void run_or_throw(const std::string& command) {
+    if (std::system(command.c_str()) == -1) throw std::runtime_error("can't run " + command);
+}
+
+/// Seconds that the scipy pipeline takes, its imports not counted; 0 where it can't run.
+double scipy_seconds(const BenchRuns& runs) {
+    const std::string command = fmt::format(
+        "OPENBLAS_NUM_THREADS=1 /usr/bin/python3 '{}/tests/bench/scipy_pipeline.py' '{}' '{}' 3 2>/dev/null",
+        LOBEWRIGHT_SOURCE_DIR, runs.reference.string(), runs.used.string());
+    const std::unique_ptr<FILE, int (*)(FILE*)> said(::popen(command.c_str(), "r"), ::pclose);
+    double seconds = 0.0;
+    if (!said || std::fscanf(said.get(), "{\"seconds\": %lf", &seconds) != 1) return 0.0;
+    return seconds;
+}
+
+void bench_main_job(const fs::path& folder) {
+    const BenchRuns runs = write_bench_runs(folder);
     const double before_mb = peak_memory_mb();
-
-    std::vector<Bare> bare(files.size());
-    const double baseline = best_of(repeats, [&] {
-        in_parallel(files.size(), 0, [&](std::size_t i) { bare[i] = bare_parse(files[i]); });
-    });
-    bare.clear();
-    Run reference, used;
-    CamFigures figures;
-    const double read = best_of(repeats, [&] {
-        reference = read_run(folders[0]);
-        used = read_run(folders[1]);
-    });
-    const double compute = best_of(repeats, [&] { figures = compare_runs(reference, used); });
-    const double judging = best_of(repeats, [&] { (void)judge(figures, Limits{}, Units::mm); });
-    const double whole = read + compute + judging;
-
-    fmt::print("{} rows, {:.1f} MB in {} files, {} threads\n\n", rows, static_cast<double>(bytes) / 1e6,
-               files.size(), std::thread::hardware_concurrency());
-    fmt::print("| stage | ms | share | rows/s | ratio to bare parse |\n|---|---|---|---|---|\n");
-    const auto line = [&](const char* name, double seconds) {
-        fmt::print("| {} | {:.1f} | {:.0f} % | {:.3g} | {:.2f} |\n", name, 1e3 * seconds,
-                   100.0 * seconds / whole, static_cast<double>(rows) / seconds, seconds / baseline);
+    const Run reference = read_run(runs.reference), used = read_run(runs.used);
+    const CamFigures figures = compare_runs(reference, used);
+    const std::string page =
+        fmt::format("{} report {} {} --to {} --overwrite >/dev/null", LOBEWRIGHT_PROGRAM,
+                    runs.reference.string(), runs.used.string(), (folder / "page.html").string());
+    std::vector<Stage> stages{
+        {"bare read and parse (baseline)", [&] { parse_bare(runs); }},
+        {"read both runs", [&] { (void)read_run(runs.reference), (void)read_run(runs.used); }},
+        {"reconstruct: clean, fit, offsets",
+         [&] {
+             (void)prepare_runs({{&reference, {}}, {&used, {}}}, 0);
+         }},
+        {"compare: the above, wear, u95", [&] { (void)compare_runs(reference, used); }},
+        {"judge", [&] { (void)judge(figures, Limits{}, Units::mm); }},
+        {"**the main job: read, compare, judge**",
+         [&] {
+             const Run a = read_run(runs.reference), b = read_run(runs.used);
+             (void)judge(compare_runs(a, b), Limits{}, Units::mm);
+         }},
+        {"`lobewright report`, from start to page", [&] { run_or_throw(page); }},
     };
-    line("bare read and parse (baseline)", baseline);
-    line("read_run, both", read);
-    line("compare_runs", compute);
-    line("judge", judging);
-    line("the main job", whole);
-    fmt::print("\npeak memory {:.0f} MB (of it {:.0f} MB before the first read, by the model)\n",
+    measure(stages);
+    fmt::print("{} rows, {:.1f} MB in {} files, {} cores\n\n", runs.rows,
+               static_cast<double>(runs.bytes) / 1e6, runs.files.size(), std::thread::hardware_concurrency());
+    fmt::print("| stage | ms | rows/s | ratio to bare parse |\n|---|---|---|---|\n");
+    const double baseline = stages[0].best_s, job = stages[5].best_s;
+    for (const Stage& stage : stages) {
+        fmt::print("| {} | {:.1f} | {:.3g} | {:.2f} |\n", stage.name, 1e3 * stage.best_s,
+                   static_cast<double>(runs.rows) / stage.best_s, stage.best_s / baseline);
+    }
+    if (const double scipy = scipy_seconds(runs); scipy > 0.0) {
+        fmt::print("| scipy pipeline, the same figures without u95 | {:.0f} | {:.3g} | {:.1f} |\n",
+                   1e3 * scipy, static_cast<double>(runs.rows) / scipy, scipy / baseline);
+        fmt::print("\nthe main job is {:.1f} times as fast as the scipy pipeline\n", scipy / job);
+    } else {
+        fmt::print("\nno scipy here (python3-scipy): not measured against its pipeline\n");
+    }
+    const DecodeCost decode = decode_cost();
+    fmt::print("a controller's line decoded: {:.0f} ns, {:.2f} times its bare loop\n", decode.decoder_ns,
+               decode.decoder_ns / decode.bare_ns);
+    fmt::print("peak memory {:.0f} MB (of it {:.0f} MB before the first read, by the model)\n",
                peak_memory_mb(), before_mb);
-    return 0;
+}
+
+void bench_study(const fs::path& folder) {
+    const double cores = std::thread::hardware_concurrency();
+    fmt::print(
+        "| runs | s | ms a run | cores busy | processor ms a run | most memory "
+        "|\n|---|---|---|---|---|---|\n");
+    for (const std::size_t runs : {10, 30, 100, 300, 1000, 3000}) {
+        const StudyCost cost = study_cost(folder, runs);
+        const auto n = static_cast<double>(runs);
+        fmt::print("| {} | {:.2f} | {:.1f} | {:.0f} % | {:.1f} | {:.0f} MB |\n", runs, cost.wall_s,
+                   1e3 * cost.wall_s / n, 100.0 * cost.cpu_s / cost.wall_s / cores, 1e3 * cost.cpu_s / n,
+                   cost.peak_mb);
+        std::fflush(stdout);
+    }
 }
 
 }  // namespace
 
-int main() {
+int main(int argc, char** argv) {
+    const std::vector<std::string> words(argv + 1, argv + argc);
     const fs::path folder = fs::temp_directory_path() / fmt::format("lobewright-bench-{}", getpid());
     int status = 0;
     try {
         fs::create_directories(folder);
-        status = bench(folder);
+        if (words.size() == 2 && words[0] == "runs") {
+            write_bench_runs(words[1]);
+        } else if (!words.empty() && words[0] == "study") {
+            bench_study(folder);
+        } else {
+            bench_main_job(folder);
+        }
     } catch (const std::exception& error) {
         fmt::print(stderr, "bench: {}\n", error.what());
         status = 1;

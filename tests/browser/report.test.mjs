@@ -76,6 +76,16 @@ for (const which of cases) {
   });
 }
 
+test('the first chart stands there before anyone scrolls, the others when they come into sight', async () => {
+  const { page } = await openPage(browser, `file://${reportOf(cases[0])}`);
+  await page.waitForFunction(() => document.querySelector('.lobe.shown .chart svg path'));
+  const drawn = () => page.evaluate(() => [...document.querySelectorAll('.chart')].filter(c => c.querySelector('svg')).length);
+  assert.equal(await drawn(), 1);
+  await page.evaluate(() => document.querySelector('.lobe.shown .chart').scrollIntoView());
+  await page.waitForFunction(() => [...document.querySelectorAll('.lobe.shown .chart')].slice(0, 3).every(c => c.querySelector('svg path')));
+  await page.close();
+});
+
 test('hover and arrow keys read a chart off', async () => {
   const file = reportOf(cases[0]);
   const { page } = await openPage(browser, `file://${file}`);
@@ -210,6 +220,20 @@ for (const [name, words] of Object.entries(otherPages)) {
     await page.close();
   });
 }
+
+test('page of a study', async () => {
+  const lines = join(folder, 'study.ndjson'), file = join(folder, 'study.html');
+  run('study', sample('.'), '--out', lines);
+  run('study', '--summary', lines, '--report', file);
+  const { page, troubles } = await openPage(browser, `file://${file}`);
+  await page.waitForSelector('html[data-ready]');
+  const summary = JSON.parse(run('study', '--summary', lines, '--json'));
+  const values = await page.locator('td[data-value]').evaluateAll(list => list.map(cell => Number(cell.dataset.value)));
+  for (const one of [...summary.places, ...summary.parts]) assert.ok(values.includes(one.nose_wear.median), one.part);
+  assert.deepEqual(await accessibilityFindings(page), []);
+  assert.deepEqual(troubles, []);
+  await page.close();
+});
 
 test('a limit is drawn where it is', async () => {
   const { page } = await openPage(browser, `file://${reportOf(cases[0])}`);

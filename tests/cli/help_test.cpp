@@ -1,5 +1,8 @@
 // Help for every command, and what the program says to a command line that it can't understand.
+#include <cctype>
+
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include "tests/cli/program.hpp"
 
@@ -25,6 +28,7 @@ TEST_CASE("every command has help with worked examples and exit statuses", "[cli
         {{"card", "--help"}, "\n  lobewright card launch-4-new --tdc 179.4\n"},
         {{"stripe", "--help"}, "\n  lobewright stripe launch-4-used-nose --lobe 1E\n"},
         {{"history", "--help"}, "\n  lobewright history pump-6-new pump-6-used\n"},
+        {{"study", "--help"}, "\n  lobewright study cams --out cams.ndjson --resume\n"},
         {{"thrust", "--help"}, "\n  lobewright thrust launch-4-new\n"},
         {{"sweep", "--help"}, "\n  lobewright sweep my-cam --port usb:A10K2X\n"},
         {{"replay", "--help"}, "\n  lobewright replay CAPTURE --of 1E --to 1E.csv\n"},
@@ -48,15 +52,27 @@ TEST_CASE("the overview names every command", "[cli]") {
     CHECK(out.find("\n  stripe ") != std::string::npos);
     CHECK(out.find("\n  thrust ") != std::string::npos);
     CHECK(out.find("\n  history ") != std::string::npos);
+    CHECK(out.find("\n  study ") != std::string::npos);
     CHECK(out.find("\n  sweep ") != std::string::npos);
     CHECK(out.find("\n  replay ") != std::string::npos);
 }
 
-TEST_CASE("the version is printed alone", "[cli]") {
+TEST_CASE("the version says what it was built with", "[cli]") {
     const Finished version = run_program({"--version"});
     CHECK(version.status == 0);
-    CHECK(version.out.rfind("lobewright ", 0) == 0);
-    CHECK(std::count(version.out.begin(), version.out.end(), '\n') == 1);
+    CHECK(version.err.empty());
+    CHECK(version.out.rfind("lobewright 0.", 0) == 0);
+    CHECK(longest_line(version.out) <= 80);
+    // The compiler that made this test made the program.
+    CHECK(
+        has(version.out, fmt::format(" {}.{}.{} for Linux", __GNUC__, __GNUC_MINOR__, __GNUC_PATCHLEVEL__)));
+    for (const char* library : {"fmt ", "Eigen ", "Boost ", "toml++ ", "nlohmann-json ", "CLI11 ",
+                                "libserialport ", "Duktape ", "ECharts "}) {
+        INFO(library);
+        const std::size_t at = version.out.find(library);
+        REQUIRE(at != std::string::npos);
+        CHECK(std::isdigit(version.out[at + std::string(library).size()]) != 0);
+    }
 }
 
 TEST_CASE("a command line that can't be understood is 64 and one line that says what would do", "[cli]") {

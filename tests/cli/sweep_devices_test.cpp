@@ -51,6 +51,38 @@ bool rear_is_true(const std::vector<Shown>& rear, std::int64_t count, double mm)
     return mm / step_mm >= least - 1.0 && mm / step_mm <= most + 1.0;
 }
 
+/// Rows against the virtual rig's truth.
+struct Checked {
+    std::size_t on_the_flank = 0, wrong = 0, close = 0;
+};
+
+Checked checked(const VirtualBench& rig, const Sweep& sweep) {
+    const auto front = shown_by(rig, "front"), rear = shown_by(rig, "rear");
+    Checked all;
+    for (std::size_t i = 0; i < sweep.rows(); ++i) {
+        all.on_the_flank += sweep.front_mm[i] > 0.1 ? 1 : 0;
+        const bool both = front_is_true(front, sweep.count[i], sweep.front_mm[i], place_off + held_up) &&
+                          rear_is_true(rear, sweep.count[i], sweep.rear_mm[i]);
+        all.wrong += both ? 0 : 1;
+        all.close += front_is_true(front, sweep.count[i], sweep.front_mm[i], place_off) ? 1 : 0;
+    }
+    return all;
+}
+
+/// What `replay` makes of the run's only capture.
+std::string remade(const VirtualBench& rig) {
+    const std::string file = rig.run() + "/remade.csv";
+    const std::filesystem::directory_iterator captures(rig.run() + "/captures");
+    CHECK(run_program({"replay", captures->path().string(), "--to", file}).status == 0);
+    return text_of(file);
+}
+
+void begin_sweep(PtyProgram& program) {
+    REQUIRE(program.shows("Enter when set"));
+    program.press("\n");
+    REQUIRE(program.shows("Turn the cam in its running direction"));
+}
+
 }  // namespace
 
 TEST_CASE("stand-alone devices are swept: each row is what they showed where the cam was",
@@ -68,9 +100,7 @@ TEST_CASE("stand-alone devices are swept: each row is what they showed where the
     if (!fault.empty()) options.insert(options.end(), {"--fault", fault});
     VirtualBench rig(options);
     PtyProgram program(rig.sweep_words({"--rig", rig.devices() + "/rig.toml"}), "dumb");
-    REQUIRE(program.shows("Enter when set"));
-    program.press("\n");
-    REQUIRE(program.shows("Turn the cam in its running direction"));
+    begin_sweep(program);
     rig.order("turn 60 30\nturn 30 6\n");  // quickly to the flank, slowly up it
     CHECK(rig.place_deg(1) == Approx(85.0).margin(0.5));
     program.press("e");
@@ -82,22 +112,39 @@ TEST_CASE("stand-alone devices are swept: each row is what they showed where the
     const Run run = read_run(rig.run());
     REQUIRE(run.sweeps.size() == 1);
     const Sweep& sweep = run.sweeps.front();
-    const auto front = shown_by(rig, "front"), rear = shown_by(rig, "rear");
-    std::size_t on_the_flank = 0, wrong = 0, close = 0;
-    for (std::size_t i = 0; i < sweep.rows(); ++i) {
-        on_the_flank += sweep.front_mm[i] > 0.1 ? 1 : 0;
-        const bool both = front_is_true(front, sweep.count[i], sweep.front_mm[i], place_off + held_up) &&
-                          rear_is_true(rear, sweep.count[i], sweep.rear_mm[i]);
-        wrong += both ? 0 : 1;
-        close += front_is_true(front, sweep.count[i], sweep.front_mm[i], place_off) ? 1 : 0;
+    const Checked rows = checked(rig, sweep);
+    CHECK(rows.wrong == 0);
+    CHECK(2 * rows.close > sweep.rows());
+    CHECK(rows.on_the_flank > (fault.empty() ? 30U : 15U));
+    CHECK(remade(rig) == text_of(sweep.file));
+}
+
+TEST_CASE("stand-alone devices are swept through a whole turn, which ends by itself",
+          "[cli][sweep][devices]") {
+    VirtualBench rig({"--devices", "DEVICES", "--still", "--start", "-5"});
+    PtyProgram program(rig.sweep_words({"--rig", rig.devices() + "/rig.toml"}), "dumb");
+    begin_sweep(program);
+    // As slowly as the counter's lines can be timed; where a busy computer misses a stretch, round and over it again.
+    const auto whole = [&program] { return has(program.shown(), "pass 1 is whole"); };
+    double turned_deg = 0.0;
+    for (; turned_deg < 1200.0 && !whole(); turned_deg += 40.0) {
+        rig.order("turn 40 7\n");
+        CHECK(rig.place_deg() == Approx(turned_deg + 35.0).margin(0.5));
     }
-    CHECK(wrong == 0);
-    CHECK(2 * close > sweep.rows());
-    CHECK(on_the_flank > (fault.empty() ? 30U : 15U));
-    const std::string remade = rig.run() + "/remade.csv";
-    std::string capture;
-    for (const auto& entry : std::filesystem::directory_iterator(rig.run() + "/captures"))
-        capture = entry.path().string();
-    CHECK(run_program({"replay", capture, "--to", remade}).status == 0);
-    CHECK(text_of(remade) == text_of(sweep.file));
+    REQUIRE(whole());
+    program.press("q");
+    CHECK(program.ends() == 0);
+
+    const Run run = read_run(rig.run());
+    REQUIRE(run.sweeps.size() == 1);
+    const Sweep& sweep = run.sweeps.front();
+    CHECK(sweep.count.back() - sweep.count.front() >= 365 * counts_per_deg);
+    const Checked rows = checked(rig, sweep);
+    CHECK(rows.wrong == 0);
+    CHECK(2 * rows.close > sweep.rows());
+    CHECK(rows.on_the_flank > 300);
+    CHECK(remade(rig) == text_of(sweep.file));
+    const Finished inspected = run_program({"inspect", rig.run()});
+    CHECK(inspected.status == 2);  // without a datum there is no taper
+    CHECK(inspected.err.empty());
 }

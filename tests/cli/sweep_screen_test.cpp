@@ -133,6 +133,13 @@ TEST_CASE("the live line fits and holds angle, both readings and what is missing
     CHECK(present_sweep_line(whole, 79) == "1E 212.4 deg  front -0.012 rear 12.346  21 deg/s  turn whole");
 }
 
+TEST_CASE("the live line says how fast the hand may turn where it turns faster", "[cli][sweep-screen]") {
+    SweepView view = turning();
+    view.most_deg_per_s = 10.4;
+    CHECK_THAT(present_sweep_line(view, 79), Catch::Contains("21 deg/s, max 10  missing 2 stretches"));
+    CHECK(present_sweep_line(view, 79).size() <= 79);
+}
+
 TEST_CASE("what isn't known is a question mark, never a zero", "[cli][sweep-screen]") {
     SweepView view = turning();
     view.angle_deg.reset();

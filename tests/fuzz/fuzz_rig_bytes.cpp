@@ -1,5 +1,4 @@
-// What a controller, or stand-alone devices, may send: anything. A controller's events must not depend on how
-// its bytes were cut.
+// What a controller may send: anything. Its events must not depend on how its bytes were cut.
 #include <cstdint>
 #include <cstdlib>
 #include <string_view>
@@ -10,18 +9,6 @@
 using namespace lobewright;
 
 namespace {
-
-RigDescription separate() {
-    RigDescription rig;
-    rig.counts_per_rev = 400;
-    for (const DeviceRole role : {DeviceRole::counter, DeviceRole::front, DeviceRole::rear}) {
-        DeviceDescription device;
-        device.role = role;
-        device.line.pattern = "[A-Z]?([+-]? *[0-9]+(?:[.,][0-9]+)?)";
-        rig.devices.push_back(device);
-    }
-    return rig;
-}
 
 struct Counts {
     std::size_t backs = 0, readings = 0;
@@ -52,15 +39,5 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     EventDecoder in_pieces(controller_on("x"), counting(cut), {});
     for (std::size_t at = 0; at < size; at += 7) in_pieces.bytes(0, "controller", bytes.substr(at, 7));
     if (!(whole == cut)) std::abort();
-
-    static const RigDescription three = separate();
-    Counts joined;
-    EventDecoder devices(three, counting(joined), {});
-    constexpr std::string_view ports[] = {"counter", "front", "rear"};
-    std::int64_t host_us = 0;
-    for (std::size_t at = 0; at + 1 < size; at += 9) {
-        host_us += data[at] * 500;
-        devices.bytes(host_us, ports[data[at] % 3], bytes.substr(at + 1, 8));
-    }
     return 0;
 }

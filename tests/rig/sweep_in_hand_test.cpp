@@ -289,6 +289,29 @@ TEST_CASE("readings whose time is too doubtful for the speed aren't used", "[rig
     CHECK(std::count_if(sweep.count.begin(), sweep.count.end(), count_is_within) == 0);
 }
 
+TEST_CASE("how fast the hand may turn is known from the readings themselves", "[rig][sweep]") {
+    auto events = events_of(bench_sweep(bench_hand(-5.0, 3.0)));
+    Fed latched;
+    latched.take({events.begin(), events.begin() + 200});
+    CHECK_FALSE(latched.sweep.fastest_deg_per_s().has_value());
+    for (RigEvent& event : events)
+        if (auto* reading = std::get_if<RigReading>(&event)) reading->doubt_us = 4000.0;
+    Fed doubtful;
+    doubtful.take({events.begin(), events.begin() + 200});
+    REQUIRE(doubtful.sweep.fastest_deg_per_s().has_value());
+    CHECK(*doubtful.sweep.fastest_deg_per_s() == Approx(12.5));  // 0.05 deg in 4 ms
+    // A reading every 100 ms: one degree each (the widest gap) at 10 deg/s.
+    Fed seldom;
+    std::int64_t t_us = 0;
+    for (int i = 0; i < 200; ++i) {
+        auto* reading = std::get_if<RigReading>(&events[static_cast<std::size_t>(i)]);
+        if (reading == nullptr) continue;
+        reading->t_us = t_us += 100'000;
+        seldom.take(*reading);
+    }
+    CHECK(*seldom.sweep.fastest_deg_per_s() == Approx(10.0));
+}
+
 TEST_CASE("unplugged at 200 degrees and back with counts of its own: the stretch missed is read again",
           "[rig][sweep]") {
     const Sweep truth = bench_sweep(bench_hand(-5.0, 4.0));

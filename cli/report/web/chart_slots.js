@@ -69,10 +69,42 @@ export function chartBlock(chart, lobe, group, units) {
   return el('figure', { class: chart.wide ? 'wide' : null }, el('figcaption', {}, el('strong', {}, chart.title), ' ', chart.says), holder);
 }
 
+const waiting = new Set();
+let first = null;  // in the page as it opens
+
+/** How far a chart is from the top of what is in sight; charts above it come last. */
+function distance(slot) {
+  const top = slot.holder.getBoundingClientRect().top;
+  return top < 0 ? -top + innerHeight : top;
+}
+
+/** One chart a frame, the one nearest to the eye first: five drawn at once keep the first from sight for half a second. */
+function drawNext() {
+  let nearest = null;
+  for (const slot of waiting) if (!nearest || distance(slot) < distance(nearest)) nearest = slot;
+  if (!nearest) return;
+  waiting.delete(nearest);
+  if (!nearest.on) draw(nearest);
+  if (waiting.size) afterNextFrame(drawNext);
+}
+
+/** A task after the next frame was painted. */
+function afterNextFrame(work) {
+  requestAnimationFrame(() => setTimeout(work));
+}
+
+function drawSoon(slot) {
+  if (slot.on) return;
+  if (!waiting.size) afterNextFrame(drawNext);
+  waiting.add(slot);
+}
+
 const seen = new IntersectionObserver(entries => {
   for (const entry of entries) {
     const slot = charts.find(c => c.holder === entry.target);
-    if (entry.isIntersecting && slot && !slot.on) draw(slot);
+    if (!slot) continue;
+    if (entry.isIntersecting) drawSoon(slot);
+    else if (slot !== first) waiting.delete(slot);
   }
 }, { rootMargin: '300px' });
 
@@ -126,6 +158,9 @@ export function watchCharts() {
     seen.observe(slot.holder);
     resized.observe(slot.holder);
   }
+  // It stands there before anyone has scrolled to it.
+  first = charts.find(slot => slot.holder.clientWidth) || null;
+  if (first) drawSoon(first);
   window.addEventListener('beforeprint', toPrint);
   window.addEventListener('afterprint', fromPrint);
   matchMedia('(prefers-color-scheme: dark)').addEventListener('change', redrawAll);
