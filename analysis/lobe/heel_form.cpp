@@ -11,28 +11,39 @@ namespace {
 
 constexpr double form_block_deg = 8.0;   // form is what stands over some degrees; shorter is noise or grit
 constexpr std::size_t form_draws = 200;  // the 95 % point of so many is known to a tenth of itself
+constexpr std::size_t held = 95;         // of 100 draws: what u95 holds
+constexpr std::size_t proven =
+    98;  // of 100: a form is proven that so many don't feign, so that proofs that are none
+         // leave u95 some of the 5 in 100 that it may miss
 constexpr std::uint64_t form_seed = 0x4ee1;
 
-double range_of_blocks(const std::vector<double>& block) {
+double range_of_blocks(const HeelBlocks& block) {
     const auto [low, high] = std::minmax_element(block.begin(), block.end());
     return *high - *low;
 }
 
-/// Means of the form as it is carried on between the blocks' middles.
-std::vector<double> block_means(const HeelForm& form, const GridArc& arc, std::size_t blocks) {
+double mean_square(const HeelBlocks& block) {
+    return std::inner_product(block.begin(), block.end(), block.begin(), 0.0) /
+           static_cast<double>(block.size());
+}
+
+/// Means of a form that is carried on between the blocks' middles.
+HeelBlocks means_again(const HeelBlocks& block, const GridArc& arc) {
+    const std::size_t blocks = block.size() - 2;
     std::vector<double> mean(blocks, 0.0), count(blocks, 0.0);
     for (std::size_t i = 0; i < arc.count; ++i) {
         const std::size_t b = std::min(i * blocks / arc.count, blocks - 1);
-        mean[b] += form.at(i, arc.count);
+        mean[b] += heel_block_at(block, i, arc.count);
         count[b] += 1.0;
     }
     for (std::size_t b = 0; b < blocks; ++b) mean[b] /= count[b];
-    return mean;
+    return with_ends(std::move(mean));
 }
 
-double largest_of_95(std::vector<double> values) {
+/// The largest of the smallest `of_100` in a hundred.
+double percentile(std::vector<double> values, std::size_t of_100) {
     std::sort(values.begin(), values.end());
-    return values[values.size() * 95 / 100];
+    return values[values.size() * of_100 / 100];
 }
 
 /// Range without what disturbances feign, in squares; never below nothing.
@@ -40,55 +51,44 @@ double without_feigned(double range, double feigned) {
     return std::sqrt(std::max(range * range - feigned * feigned, 0.0));
 }
 
-double feigned_range(const std::vector<std::vector<double>>& drawn) {
+/// Root mean square of the range that disturbances alone show.
+double feigned_range(const std::vector<HeelBlocks>& drawn) {
     double squares = 0.0;
     for (const auto& one : drawn) squares += std::pow(range_of_blocks(one), 2.0);
     return std::sqrt(squares / static_cast<double>(drawn.size()));
 }
 
 /// Blocks without what noise makes of neighbours: a quarter of either to a half of its own.
-HeelForm smoothed_form(const HeelForm& form) {
-    std::vector<double> block(form.block.begin() + 1, form.block.end() - 1);
+HeelBlocks smoothed(const HeelBlocks& with_their_ends) {
+    std::vector<double> block(with_their_ends.begin() + 1, with_their_ends.end() - 1);
     const std::vector<double> own = block;
     for (std::size_t b = 1; b + 1 < own.size(); ++b)
         block[b] = 0.25 * (own[b - 1] + 2.0 * own[b] + own[b + 1]);
-    HeelForm out = form;
-    out.block = with_ends(std::move(block));
-    return out;
+    return with_ends(std::move(block));
 }
 
-/// The same found again on a form that is as large and as smooth as the one found may really be, with each of the
-/// disturbances: what it is off by is taken off the size, and how far it strays is its u95.
-Measured found_again(const HeelForm& form, const GridArc& arc, std::vector<std::vector<double>> drawn) {
-    const HeelForm smooth = smoothed_form(form);
-    const auto again = with_ends(block_means(smooth, arc, form.block.size() - 2));
-    const double share = form.believed(), truth = share * smooth.range();
-    std::vector<double> feigned, off;
-    for (auto& one : drawn) {
-        feigned.push_back(without_feigned(range_of_blocks(one), form.feigned_mm));
-        for (std::size_t b = 0; b < one.size(); ++b) one[b] += share * again[b];
-        off.push_back(without_feigned(range_of_blocks(one), form.feigned_mm) - truth);
-    }
-    const double bias = std::accumulate(off.begin(), off.end(), 0.0) / static_cast<double>(off.size());
-    for (double& one : off) one = std::abs(one - bias);
-    Measured size{std::max(form.size.value - bias, 0.0), largest_of_95(off)};
+HeelBlocks times(HeelBlocks block, double factor) {
+    for (double& one : block) one *= factor;
+    return block;
+}
+
+/// Without what disturbances feign.
+Measured size_of(const HeelForm& form) {
+    const double feigned = feigned_range(form.drawn);
+    const auto size = [&](const HeelBlocks& shown) {
+        return without_feigned(range_of_blocks(shown), feigned);
+    };
+    Measured out{size(form.block), u95_found_again(form, range_of_blocks(form.likely), size)};
     // What disturbances alone may show is no proof of a form: none at all stays within reach.
-    if (form.size.value <= largest_of_95(feigned)) size.u95 = std::max(size.u95, size.value);
-    return size;
+    std::vector<double> alone;
+    for (const auto& one : form.drawn) alone.push_back(size(one));
+    if (out.value <= percentile(std::move(alone), proven)) out.u95 = std::max(out.u95, out.value);
+    return out;
 }
 
 }  // namespace
 
-double HeelForm::range() const {
-    return range_of_blocks(block);
-}
-
-double HeelForm::believed() const {
-    const double seen = range();
-    return seen > 0.0 ? size.value * size.value / (seen * seen) : 0.0;
-}
-
-double HeelForm::at(std::size_t i, std::size_t count) const {
+double heel_block_at(const HeelBlocks& block, std::size_t i, std::size_t count) {
     const auto inner = static_cast<double>(block.size() - 2);
     const double x =
         (static_cast<double>(i) + 0.5) / static_cast<double>(count) * inner;  // 0..inner, blocks wide
@@ -102,6 +102,22 @@ double HeelForm::at(std::size_t i, std::size_t count) const {
     return block[k] + (position - static_cast<double>(k)) * (block[k + 1] - block[k]);
 }
 
+double HeelForm::believed(const HeelBlocks& shown) const {
+    const double seen = mean_square(shown);
+    return seen > feigned_mm2 ? 1.0 - feigned_mm2 / seen : 0.0;
+}
+
+double u95_found_again(const HeelForm& form, double truth,
+                       const std::function<double(const HeelBlocks&)>& figure_of) {
+    std::vector<double> off;
+    HeelBlocks shown(form.likely_means.size());
+    for (const auto& one : form.drawn) {
+        for (std::size_t b = 0; b < shown.size(); ++b) shown[b] = form.likely_means[b] + one[b];
+        off.push_back(std::abs(figure_of(shown) - truth));
+    }
+    return percentile(std::move(off), held);
+}
+
 HeelForm heel_form(const LobeView& view, EdgeMix mix) {
     const auto curve = mixed(view.shape, mix);
     const auto arc = view.heel.arc();
@@ -112,18 +128,19 @@ HeelForm heel_form(const LobeView& view, EdgeMix mix) {
     std::vector<double> means;
     for (std::size_t i = 0; i < blocks; ++i) {
         const double from = static_cast<double>(arc.first) + block * static_cast<double>(i);
-        const auto weights = mean_weights(from, from + block);
-        means.push_back(weighted_sum(weights, curve));
+        means.push_back(weighted_sum(mean_weights(from, from + block), curve));
     }
     HeelForm form;
     form.block = with_ends(std::move(means));
-    std::vector<std::vector<double>> drawn(form_draws);
     const HeelDisturbance disturbance(view, mix, blocks);
     NormalDraws normal(form_seed);
-    for (auto& one : drawn) one = disturbance.draw(normal);
-    form.feigned_mm = feigned_range(drawn);
-    form.size.value = without_feigned(form.range(), form.feigned_mm);
-    form.size = found_again(form, arc, std::move(drawn));
+    for (std::size_t i = 0; i < form_draws; ++i) {
+        form.drawn.push_back(disturbance.draw(normal));
+        form.feigned_mm2 += mean_square(form.drawn.back()) / static_cast<double>(form_draws);
+    }
+    form.likely = times(smoothed(form.block), form.believed(form.block));
+    form.likely_means = means_again(form.likely, arc);
+    form.size = size_of(form);
     return form;
 }
 

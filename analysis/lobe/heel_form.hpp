@@ -6,6 +6,7 @@
 // leaves (a parametric bootstrap: B. Efron 1979, from memory). mm.
 #pragma once
 
+#include <functional>
 #include <vector>
 
 #include "analysis/lobe/lobe_view.hpp"
@@ -13,17 +14,29 @@
 
 namespace lobewright {
 
-struct HeelForm {
-    std::vector<double> block;  // means, with what stands at the arc's two ends before and behind
-    double feigned_mm = 0.0;    // root mean square of the range that disturbances alone show
-    Measured size;              // the form's range without what disturbances feign
+/// Means of the blocks, with what stands at the arc's two ends before and behind.
+using HeelBlocks = std::vector<double>;
 
-    [[nodiscard]] double range() const;
-    /// How much of the residual is believed: what stands above the disturbances.
-    [[nodiscard]] double believed() const;
-    /// At point i of an arc of `count`, straight between the blocks' middles.
-    [[nodiscard]] double at(std::size_t i, std::size_t count) const;
+/// At point i of an arc of `count`, straight between the blocks' middles.
+double heel_block_at(const HeelBlocks& block, std::size_t i, std::size_t count);
+
+struct HeelForm {
+    HeelBlocks block;
+    HeelBlocks likely;              // a form as large and as smooth as the real one may be
+    HeelBlocks likely_means;        // what blocks would show of it
+    std::vector<HeelBlocks> drawn;  // what disturbances alone might have shown
+    double feigned_mm2 = 0.0;       // mean square of the blocks that disturbances alone show
+    Measured size;                  // the form's range without what disturbances feign
+
+    /// How much of such blocks is believed: the share of their mean square that stands above the disturbances.
+    [[nodiscard]] double believed(const HeelBlocks& shown) const;
 };
+
+/// How far a figure strays from the truth that is put in, found again on the likely form with each of the disturbances.
+/// What it is off by in the mean is in that and isn't taken off: known from one disturbed form, it would disturb more than
+/// it mends.
+double u95_found_again(const HeelForm& form, double truth,
+                       const std::function<double(const HeelBlocks&)>& figure_of);
 
 HeelForm heel_form(const LobeView& view, EdgeMix mix);
 
