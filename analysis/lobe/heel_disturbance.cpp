@@ -40,7 +40,12 @@ double noise_variance_of(const LobeView& view, EdgeMix mix, const std::vector<do
 
 std::vector<double> with_ends(std::vector<double> block) {
     const std::size_t n = block.size();
-    const double first = 1.5 * block[0] - 0.5 * block[1], last = 1.5 * block[n - 1] - 0.5 * block[n - 2];
+    const auto end = [](double near, double next,
+                        double third) {  // least squares, half a block before the first
+        return (13.0 * near + 4.0 * next - 5.0 * third) / 12.0;
+    };
+    const double first = end(block[0], block[1], block[2]),
+                 last = end(block[n - 1], block[n - 2], block[n - 3]);
     block.insert(block.begin(), first);
     block.push_back(last);
     return block;
