@@ -56,6 +56,7 @@ std::string table_of(const std::string& head, const std::vector<Column>& columns
 
 std::string verdict_table(const StudySummary& summary) {
     std::vector<std::vector<Cell>> rows;
+    rows.reserve(all_verdicts.size());
     for (const Verdict one : all_verdicts) {
         rows.push_back({{std::string(word(one))},
                         {std::to_string(count_of(summary.cams, one))},
@@ -66,6 +67,7 @@ std::string verdict_table(const StudySummary& summary) {
 
 std::string place_table(const StudySummary& summary, const Lengths& lengths) {
     std::vector<std::vector<Cell>> rows;
+    rows.reserve(summary.places.size());
     for (const PlaceSummary& place : summary.places) {
         rows.push_back({{part_name(place.part)},
                         {one_line(place.lobe)},
@@ -92,6 +94,7 @@ std::string place_table(const StudySummary& summary, const Lengths& lengths) {
 
 std::string hours_table(const StudySummary& summary, const Lengths& lengths) {
     std::vector<std::vector<Cell>> rows;
+    rows.reserve(summary.hours.size());
     for (const HoursSummary& band : summary.hours) {
         rows.push_back({{std::isfinite(band.to) ? fmt::format("{:.0f} to {:.0f}", band.from, band.to)
                                                 : fmt::format("{:.0f} on", band.from)},
@@ -115,6 +118,7 @@ std::string hours_table(const StudySummary& summary, const Lengths& lengths) {
 
 std::string part_table(const StudySummary& summary, const Lengths& lengths) {
     std::vector<std::vector<Cell>> rows;
+    rows.reserve(summary.parts.size());
     for (const PartSummary& part : summary.parts) {
         rows.push_back({{part_name(part.part)},
                         {std::to_string(total(part.verdicts))},

@@ -77,15 +77,20 @@ threads() {
 }
 
 # The compile commands are those of g++, whose names for warnings clang needn't know, and whose precompiled headers it
-# can't read. What is shipped is read several files at a time, as it is built: the static analyser looks into the files
+# can't read. Files are read several at a time (docs/decisions/joined-files.md): the static analyser looks into the files
 # that another one includes if that one's path says UnifiedSource. Its limit of nodes keeps it from walking a command's
-# whole option parser for a minute; it finds the same planted faults as without (docs/decisions/joined-files.md).
+# whole option parser for a minute; it finds the same planted faults as without. Joined tests are held to what tests/.clang-tidy holds them to.
 lint() {
     folder=build-lint/UnifiedSource
-    quietly cmake -G Ninja -S . -B "$folder" -DCMAKE_DISABLE_PRECOMPILE_HEADERS=ON -DCMAKE_UNITY_BUILD=ON
-    { find "$folder/rig" "$folder/analysis" "$folder/cli" -name 'unity_*.cxx' && find tests -name '*.cpp'; } | sort |
-        xargs -P "$cores" -n 1 sh -c '
-        if said=$(clang-tidy --quiet --checks=-bugprone-suspicious-include --extra-arg=-Wno-unknown-warning-option \
+    quietly cmake -G Ninja -S . -B "$folder" -DCMAKE_DISABLE_PRECOMPILE_HEADERS=ON -DCMAKE_UNITY_BUILD=ON -DLOBEWRIGHT_LINT=ON
+    {
+        find "$folder/rig" "$folder/analysis" "$folder/cli" -name 'unity_*.cxx'
+        find "$folder/tests/joined" -name 'joined_*.cpp'
+        find tests -name '*.cpp' ! -name '*_test.cpp'
+    } | sort | xargs -P "$cores" -n 1 sh -c '
+        checks=-bugprone-suspicious-include
+        case $0 in */joined_*) checks=$checks,-clang-analyzer-*,-performance-unnecessary-value-param ;; esac
+        if said=$(clang-tidy --quiet --checks="$checks" --extra-arg=-Wno-unknown-warning-option \
             --extra-arg=-Xclang --extra-arg=-analyzer-config --extra-arg=-Xclang --extra-arg=max-nodes=50000 \
             -p build-lint/UnifiedSource "$0" 2>&1); then echo "linted $0"
         else echo "$said"; exit 255; fi'

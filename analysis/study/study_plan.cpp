@@ -189,6 +189,7 @@ void pair_runs(std::vector<StudyItem>& items, unsigned threads) {
         if (items[i].reference.empty() && !items[i].failure) beside[folder_of(items[i].path)].push_back(i);
     }
     std::vector<std::pair<const fs::path, std::vector<std::size_t>>*> groups;
+    groups.reserve(beside.size());
     for (auto& group : beside) groups.push_back(&group);
     // Many folders of few runs, or few folders of many: threads where there is more to share out.
     const bool many = groups.size() > 1;

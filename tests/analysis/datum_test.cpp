@@ -1,5 +1,7 @@
 // The front-to-rear zero: combined, by a cam turned end for end, by journals and by lobes. Runs by closed forms.
+#include <algorithm>
 #include <cmath>
+#include <functional>
 #include <stdexcept>
 #include <string>
 #include <utility>
@@ -43,8 +45,8 @@ Run lobes_of(const std::vector<double>& tapers_mm, double zero_mm) {
 
 /// The same cam turned end for end on the same rig: the front indicator now stands over the lobe's rear.
 Run turned(const std::vector<double>& tapers_mm, double zero_mm) {
-    std::vector<double> other;
-    for (const double taper : tapers_mm) other.push_back(-taper);
+    std::vector<double> other(tapers_mm.size());
+    std::transform(tapers_mm.begin(), tapers_mm.end(), other.begin(), std::negate<>());
     Run run = lobes_of(other, zero_mm);
     std::swap(run.rig.front_z_mm, run.rig.rear_z_mm);
     return run;

@@ -84,8 +84,7 @@ TEST_CASE("rows lie in whole steps, their marks at another place in each draw", 
 TEST_CASE("the encoder moves a flank by its slope, both indicators alike, and all readings of a rest alike",
           "[draws]") {
     Drawn drawn(counted_run(720, 3, 1e-5));
-    const std::size_t row =
-        3 * 300;  // half up the opening flank, where a 3-4-5 rises by 15/8 of its mean slope
+    const std::size_t row = 900;  // half up the opening flank, where a 3-4-5 rises by 15/8 of its mean slope
     const double slope = 1.875 * drawn_lift_mm / (60.0 * degree);
     std::vector<double> off;
     for (int i = 0; i < 400; ++i) {

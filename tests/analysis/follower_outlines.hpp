@@ -19,7 +19,7 @@ struct Support {
     double h = 0.0;   // mm
     double h1 = 0.0;  // mm/rad
 };
-using Outline = std::function<Support(double)>;
+using TrueOutline = std::function<Support(double)>;
 
 /// An angle in [-pi, pi].
 inline double folded(double rad) {
@@ -38,13 +38,13 @@ inline std::vector<double> on_grid(std::size_t n, const std::function<double(dou
     return out;
 }
 
-inline std::vector<double> support_on_grid(std::size_t n, const Outline& outline) {
+inline std::vector<double> support_on_grid(std::size_t n, const TrueOutline& outline) {
     return on_grid(n, [&](double theta) { return outline(theta).h; });
 }
 
 /// A roller's pitch radius at psi: the contact normal theta by 200 halvings of psi = theta + atan2(h', h +
 /// r).
-inline double pitch_radius(const Outline& outline, double r, double psi) {
+inline double pitch_radius(const TrueOutline& outline, double r, double psi) {
     double low = psi - pi / 2.0, high = psi + pi / 2.0;
     for (int i = 0; i < 200; ++i) {
         const double theta = 0.5 * (low + high);
@@ -55,7 +55,7 @@ inline double pitch_radius(const Outline& outline, double r, double psi) {
     return std::hypot(s.h + r, s.h1);
 }
 
-inline std::vector<double> pitch_on_grid(std::size_t n, const Outline& outline, double r) {
+inline std::vector<double> pitch_on_grid(std::size_t n, const TrueOutline& outline, double r) {
     return on_grid(n, [&](double psi) { return pitch_radius(outline, r, psi); });
 }
 

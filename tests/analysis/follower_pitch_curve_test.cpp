@@ -19,7 +19,7 @@ TEST_CASE("readings of smooth convex lobes convert to better than a thousandth o
           "[follower]") {
     struct Case {
         const char* name;
-        Outline outline;
+        TrueOutline outline;
         double worst_mm;  // of either way and both round trips; in brackets what was measured with r = 0
     };
     const Case cases[] = {{"eccentric circle", eccentric_circle, 5e-14},  // 1.2e-14

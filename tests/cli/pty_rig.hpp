@@ -30,7 +30,7 @@
 namespace lobewright::tests {
 
 /// CRC-16, polynomial 0x1021, start 0xFFFF, no reflection, no final XOR; "123456789" gives 29B1.
-inline unsigned crc16(const std::string& text) {
+inline unsigned check_sum(const std::string& text) {
     unsigned crc = 0xFFFF;
     for (const char c : text) {
         crc ^= static_cast<unsigned>(static_cast<unsigned char>(c)) << 8U;
@@ -41,7 +41,7 @@ inline unsigned crc16(const std::string& text) {
 }
 
 inline std::string checked(const std::string& payload) {
-    return fmt::format("{}*{:04X}\n", payload, crc16(payload));
+    return fmt::format("{}*{:04X}\n", payload, check_sum(payload));
 }
 
 /// What `sweep` must be told for a new run of one lobe on this rig.

@@ -21,7 +21,7 @@ LobeFigures figures_of(double step_deg, bool across, int number) {
     const auto reading = [&](double rad, double) {
         return lift_mm(rad) + eccentricity_mm * (across ? std::sin(rad) : std::cos(rad));
     };
-    const auto seed = static_cast<std::uint64_t>(2 * number);
+    const auto seed = 2 * static_cast<std::uint64_t>(number);
     const auto run = [&](std::uint64_t one) {
         return tests::made_run(reading,
                                {.step_deg = step_deg, .noise_mm = least_noise_sigma_mm, .seed = one});

@@ -35,7 +35,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     constexpr std::string_view ports[] = {"counter", "front", "rear"};
     std::int64_t host_us = 0;
     for (std::size_t at = 0; at + 1 < size; at += 9) {
-        host_us += data[at] * 500;
+        host_us += std::int64_t{data[at]} * 500;
         devices.bytes(host_us, ports[data[at] % 3], bytes.substr(at + 1, 8));
     }
     if (readings > size) std::abort();

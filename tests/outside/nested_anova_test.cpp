@@ -40,6 +40,7 @@ TEST_CASE("conceptions from samples of six bulls: unequal numbers", "[outside][r
         {52, 44, 57, 40, 67, 64, 70}, {47, 21, 70, 46, 14},
         {42, 64, 50, 69, 77, 81, 87}, {35, 68, 59, 38, 57, 76, 57, 29, 60}};
     std::vector<LobeRun> data;
+    data.reserve(bulls.size());
     for (const auto& bull : bulls) data.push_back({0, data.size(), 0, bull});
     const NestedVariances found = nested_variances(data);
     CHECK(found.runs.degrees_of_freedom == 5.0);

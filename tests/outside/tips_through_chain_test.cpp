@@ -35,7 +35,7 @@ constexpr double nose_deg = 180.0;
 struct Cam {
     std::string name;
     double base_radius = 15.0;
-    Outline outline;
+    TrueOutline outline;
     std::function<double(double, double)> pitch;  // by follower angle and radius
     std::vector<double> joints;                   // normals at which curvature, or slope, jumps; both flanks
     double slope_jump = 0.0;                      // of the flat reading there, mm/rad
@@ -90,7 +90,7 @@ const Cam three_arc_cam{"three arcs",
                         {-three_arc_start, -three_arc_joint, three_arc_joint, three_arc_start}};
 const Cam tangent_cam = tangent("tangent", {});
 const Cam eccentric_cam = tangent("eccentric circle with a heel", {13.0, 8.0});
-const Outline smooth_lobe = [](double t) { return lobe_4567(t + pi); };
+const TrueOutline smooth_lobe = [](double t) { return lobe_4567(t + pi); };
 const Cam smooth_cam{
     "4-5-6-7", 20.0, smooth_lobe, [](double psi, double r) { return pitch_radius(smooth_lobe, r, psi); }, {}};
 
@@ -200,7 +200,7 @@ TEST_CASE("a lobe set up off its axis: a point tip's reading for a flat follower
     // An eccentricity of 0.1 mm across the nose, 0.2 mm of runout, reads as a limacon by a point: on the heel
     // 0.25 um off a once-per-turn wave (e^2/2R), and the flanks stand turned by up to e/R, 0.3 degrees.
     const double e = 0.1;
-    const Outline displaced = [e](double t) {
+    const TrueOutline displaced = [e](double t) {
         const Support s = smooth_lobe(t);
         return Support{s.h + e * std::sin(t), s.h1 + e * std::cos(t)};
     };

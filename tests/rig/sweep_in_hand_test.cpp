@@ -60,7 +60,7 @@ TEST_CASE("begun before the first index mark the sweep goes on until a turn betw
     REQUIRE(fed.sweep.done());
     const Sweep sweep = fed.sweep.sweep();
     CHECK(sweep.count.front() == 0);
-    CHECK(sweep.count.back() < test_counts_per_rev + 11 * 40);
+    CHECK(sweep.count.back() < test_counts_per_rev + 11L * 40);
     CHECK(all_true(sweep, truth));
 }
 
@@ -184,7 +184,7 @@ TEST_CASE("a slip is named by its counts, its turn isn't used, and the sweep goe
     REQUIRE(fed.sweep.done());
     CHECK(fed.sweep.marks().empty());
     CHECK(all_true(fed.sweep.sweep(), truth));
-    CHECK(fed.sweep.sweep().rows() > 360 * 4);
+    CHECK(fed.sweep.sweep().rows() > std::size_t{360} * 4);
 }
 
 TEST_CASE("an encoder's complaint is settled by the next mark that agrees", "[rig][sweep]") {
