@@ -11,10 +11,9 @@ namespace {
 
 constexpr double form_block_deg = 8.0;   // form is what stands over some degrees; shorter is noise or grit
 constexpr std::size_t form_draws = 200;  // the 95 % point of so many is known to a tenth of itself
-constexpr std::size_t held = 95;         // of 100 draws: what u95 holds
-constexpr std::size_t proven =
-    98;  // of 100: a form is proven that so many don't feign, so that proofs that are none
-         // leave u95 some of the 5 in 100 that it may miss
+constexpr std::size_t held_of_100 = 95;  // of 100 draws: what u95 holds
+// A form is proven that so many don't feign: proofs that are none must leave u95 some of the 5 in 100 that it may miss.
+constexpr std::size_t proven_of_100 = 98;
 constexpr std::uint64_t form_seed = 0x4ee1;
 
 double range_of_blocks(const HeelBlocks& block) {
@@ -22,7 +21,7 @@ double range_of_blocks(const HeelBlocks& block) {
     return *high - *low;
 }
 
-double mean_square(const HeelBlocks& block) {
+double mean_square_of_blocks(const HeelBlocks& block) {
     return std::inner_product(block.begin(), block.end(), block.begin(), 0.0) /
            static_cast<double>(block.size());
 }
@@ -59,7 +58,7 @@ double feigned_range(const std::vector<HeelBlocks>& drawn) {
 }
 
 /// Blocks without what noise makes of neighbours: a quarter of either to a half of its own.
-HeelBlocks smoothed(const HeelBlocks& with_their_ends) {
+HeelBlocks smoothed_blocks(const HeelBlocks& with_their_ends) {
     std::vector<double> block(with_their_ends.begin() + 1, with_their_ends.end() - 1);
     const std::vector<double> own = block;
     for (std::size_t b = 1; b + 1 < own.size(); ++b)
@@ -67,7 +66,7 @@ HeelBlocks smoothed(const HeelBlocks& with_their_ends) {
     return with_ends(std::move(block));
 }
 
-HeelBlocks times(HeelBlocks block, double factor) {
+HeelBlocks scaled_blocks(HeelBlocks block, double factor) {
     for (double& one : block) one *= factor;
     return block;
 }
@@ -82,7 +81,7 @@ Measured size_of(const HeelForm& form) {
     // What disturbances alone may show is no proof of a form: none at all stays within reach.
     std::vector<double> alone;
     for (const auto& one : form.drawn) alone.push_back(size(one));
-    if (out.value <= percentile(std::move(alone), proven)) out.u95 = std::max(out.u95, out.value);
+    if (out.value <= percentile(std::move(alone), proven_of_100)) out.u95 = std::max(out.u95, out.value);
     return out;
 }
 
@@ -103,7 +102,7 @@ double heel_block_at(const HeelBlocks& block, std::size_t i, std::size_t count) 
 }
 
 double HeelForm::believed(const HeelBlocks& shown) const {
-    const double seen = mean_square(shown);
+    const double seen = mean_square_of_blocks(shown);
     return seen > feigned_mm2 ? 1.0 - feigned_mm2 / seen : 0.0;
 }
 
@@ -115,7 +114,7 @@ double u95_found_again(const HeelForm& form, double truth,
         for (std::size_t b = 0; b < shown.size(); ++b) shown[b] = form.likely_means[b] + one[b];
         off.push_back(std::abs(figure_of(shown) - truth));
     }
-    return percentile(std::move(off), held);
+    return percentile(std::move(off), held_of_100);
 }
 
 HeelForm heel_form(const LobeView& view, EdgeMix mix) {
@@ -136,9 +135,9 @@ HeelForm heel_form(const LobeView& view, EdgeMix mix) {
     NormalDraws normal(form_seed);
     for (std::size_t i = 0; i < form_draws; ++i) {
         form.drawn.push_back(disturbance.draw(normal));
-        form.feigned_mm2 += mean_square(form.drawn.back()) / static_cast<double>(form_draws);
+        form.feigned_mm2 += mean_square_of_blocks(form.drawn.back()) / static_cast<double>(form_draws);
     }
-    form.likely = times(smoothed(form.block), form.believed(form.block));
+    form.likely = scaled_blocks(smoothed_blocks(form.block), form.believed(form.block));
     form.likely_means = means_again(form.likely, arc);
     form.size = size_of(form);
     return form;

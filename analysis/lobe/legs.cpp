@@ -143,31 +143,4 @@ double correlation_factor(const Legs& legs, const std::vector<char>& use) {
     return std::max(1.0, (squares / expected * dof + trusted_dof) / (dof + trusted_dof));
 }
 
-double slow_wander_mm(const Legs& legs, const std::vector<char>& use, double prior_mm) {
-    constexpr double prior_weight = 4.0;  // degrees of freedom
-    const std::size_t width = legs.intervals / 18;
-    double excess = 0.0, dof = 0.0;
-    for (std::size_t from = 0; from < legs.intervals; from += width) {
-        double mean = 0.0, seen = 0.0, square = 0.0, noise = 0.0;
-        for (const auto& bins : legs.bins) {
-            double weight = 0.0, sum = 0.0;
-            for (std::size_t k = from; k < std::min(from + width, legs.intervals); ++k) {
-                if (!use[k]) continue;
-                weight += bins[k].weight;
-                sum += 0.5 * (bins[k].front + bins[k].rear);
-            }
-            if (weight <= 0.0) continue;
-            const double r = sum / weight;
-            seen += 1.0;
-            mean += r;
-            square += r * r;
-            noise += 0.5 / weight;  // mean of two indicators
-        }
-        if (seen < 2.0) continue;
-        excess += square - mean * mean / seen - noise * (seen - 1.0) / seen;
-        dof += seen - 1.0;
-    }
-    return std::sqrt(std::max(0.0, (excess + prior_weight * prior_mm * prior_mm) / (dof + prior_weight)));
-}
-
 }  // namespace lobewright

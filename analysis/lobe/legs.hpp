@@ -44,8 +44,4 @@ std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes);
 /// but wander (slow_walk.hpp). `use[interval]` limits it to a region.
 double correlation_factor(const Legs& legs, const std::vector<char>& use);
 
-/// Standard deviation of what both indicators wander by between legs, mm, from stretches of 20 degrees: the scatter above
-/// what the weights promise. Where little was swept twice it is drawn toward `prior_mm`.
-double slow_wander_mm(const Legs& legs, const std::vector<char>& use, double prior_mm);
-
 }  // namespace lobewright

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "analysis/lobe/local_top.hpp"
+#include "analysis/lobe/local_polynomial.hpp"
 
 namespace lobewright {
 namespace {

@@ -34,6 +34,77 @@ std::vector<double> flat(const Eigen::MatrixXd& m) {
     return out;
 }
 
+/// What the segments' means may have whatever the walk is: each stretch its own value, each sweep its offsets.
+Eigen::MatrixXd left_free(const std::vector<WalkSegment>& segments, std::size_t stretches,
+                          std::size_t passes) {
+    const auto n = static_cast<Eigen::Index>(segments.size()), cells = static_cast<Eigen::Index>(stretches);
+    Eigen::MatrixXd out(n, cells + static_cast<Eigen::Index>(4 * passes));
+    out << Eigen::MatrixXd::Zero(n, cells), walk_offset_columns(segments, passes);
+    for (Eigen::Index s = 0; s < n; ++s)
+        out(s, static_cast<Eigen::Index>(segments[static_cast<std::size_t>(s)].stretch)) = 1.0;
+    return out;
+}
+
+struct ScaledMeans {
+    Eigen::VectorXd scale;  // one over the standard deviation of a segment's noise
+    Eigen::VectorXd value;  // mm
+};
+
+ScaledMeans scaled_means(const std::vector<WalkSegment>& segments, const LegNoise& noise, Wander wander) {
+    const auto n = static_cast<Eigen::Index>(segments.size());
+    const bool alike = wander == Wander::alike;
+    ScaledMeans out{Eigen::VectorXd(n), Eigen::VectorXd(n)};
+    for (Eigen::Index i = 0; i < n; ++i) {
+        const auto& s = segments[static_cast<std::size_t>(i)];
+        const double variance =
+            (0.5 * noise.own * (1.0 - s.encoder) + (alike ? noise.encoder * s.encoder : 0.0)) / s.weight;
+        out.scale[i] = 1.0 / std::sqrt(std::max(variance, 1e-18));
+        out.value[i] = 0.5 * (alike ? s.front + s.rear : s.rear - s.front);
+    }
+    return out;
+}
+
+/// log density of `value`, but for a constant, where its covariance is 1 + strength T with T tridiagonal and no variance
+/// below nothing: by the pivots of that matrix, none of which is below 1.
+double log_density_of(const Eigen::VectorXd& diagonal, const Eigen::VectorXd& beside,
+                      const Eigen::VectorXd& value, double strength) {
+    double sum = 0.0, left = 0.0, link = 0.0, pivot = 1.0;
+    for (Eigen::Index i = 0; i < value.size(); ++i) {
+        const double share = i > 0 ? link / pivot : 0.0;
+        pivot = std::max(1.0 + strength * diagonal[i] - share * link, 1.0);
+        left = value[i] - share * left;
+        sum -= 0.5 * (std::log(pivot) + left * left / pivot);
+        if (i + 1 < value.size()) link = strength * beside[i];
+    }
+    return sum;
+}
+
+/// At walk_strengths; empty where `fixed` leaves nothing. All three in units of the noise. What `fixed` can't make is
+/// brought to tridiagonal form once, which each strength then takes a walk along the diagonal.
+std::vector<double> restricted_log_likelihood(const Eigen::MatrixXd& fixed, const Eigen::MatrixXd& root,
+                                              const Eigen::VectorXd& value) {
+    Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(fixed);
+    qr.setThreshold(1e-9);
+    const Eigen::Index free = fixed.rows() - qr.rank();
+    if (free < 1) return {};
+    const auto q = qr.householderQ();
+    const Eigen::VectorXd turned = (q.transpose() * value).tail(free);
+    const Eigen::MatrixXd half = (q.transpose() * root).bottomRows(free);
+    Eigen::MatrixXd walked = Eigen::MatrixXd::Zero(free, free);
+    walked.selfadjointView<Eigen::Lower>().rankUpdate(half);
+    Eigen::VectorXd along = turned, diagonal = walked.diagonal(), beside;
+    if (free > 1) {
+        const Eigen::Tridiagonalization<Eigen::MatrixXd> tridiagonal(walked);
+        along = tridiagonal.matrixQ().adjoint() * turned;
+        diagonal = tridiagonal.diagonal();
+        beside = tridiagonal.subDiagonal();
+    }
+    std::vector<double> out;
+    for (const double strength : walk_strengths())
+        out.push_back(log_density_of(diagonal, beside, along, strength));
+    return out;
+}
+
 }  // namespace
 
 const std::vector<double>& walk_strengths() {
@@ -107,41 +178,11 @@ WalkEvidence walk_evidence(const Legs& legs, std::size_t passes, const LegNoise&
     if (twice.empty()) return out;
     const Eigen::MatrixXd root = whole(twice, Eigen::all);
     std::erase_if(segments, [&](const WalkSegment& s) { return stretch.seen[s.stretch] < 2; });
-    const auto n = static_cast<Eigen::Index>(segments.size());
-    Eigen::MatrixXd fixed(n, static_cast<Eigen::Index>(stretches + 4 * passes));
-    fixed << Eigen::MatrixXd::Zero(n, static_cast<Eigen::Index>(stretches)),
-        walk_offset_columns(segments, passes);
-    for (Eigen::Index s = 0; s < n; ++s)
-        fixed(s, static_cast<Eigen::Index>(segments[static_cast<std::size_t>(s)].stretch)) = 1.0;
+    const Eigen::MatrixXd fixed = left_free(segments, stretches, passes);
     for (const Wander wander : {Wander::alike, Wander::apart}) {
-        Eigen::VectorXd scale(n), value(n);
-        for (Eigen::Index i = 0; i < n; ++i) {
-            const auto& s = segments[static_cast<std::size_t>(i)];
-            const bool alike = wander == Wander::alike;
-            const double variance =
-                (0.5 * noise.own * (1.0 - s.encoder) + (alike ? noise.encoder * s.encoder : 0.0)) / s.weight;
-            scale[i] = 1.0 / std::sqrt(std::max(variance, 1e-18));
-            value[i] = scale[i] * 0.5 * (alike ? s.front + s.rear : s.rear - s.front);
-        }
-        Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(scale.asDiagonal() * fixed);
-        qr.setThreshold(1e-9);
-        const Eigen::Index free = n - qr.rank();
-        if (free < 1) continue;
-        const auto q = qr.householderQ();
-        const Eigen::VectorXd turned = (q.transpose() * value).tail(free);
-        const Eigen::MatrixXd half =
-            (q.transpose() * Eigen::MatrixXd(scale.asDiagonal() * root)).bottomRows(free);
-        const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(half * half.transpose());
-        const Eigen::VectorXd along = eigen.eigenvectors().transpose() * turned;
-        auto& log_likelihood = out.log_likelihood[static_cast<std::size_t>(wander)];
-        for (const double strength : walk_strengths()) {
-            double sum = 0.0;
-            for (Eigen::Index i = 0; i < free; ++i) {
-                const double variance = 1.0 + strength * std::max(eigen.eigenvalues()[i], 0.0);
-                sum -= 0.5 * (std::log(variance) + along[i] * along[i] / variance);
-            }
-            log_likelihood.push_back(sum);
-        }
+        const auto [scale, value] = scaled_means(segments, noise, wander);
+        out.log_likelihood[static_cast<std::size_t>(wander)] = restricted_log_likelihood(
+            scale.asDiagonal() * fixed, scale.asDiagonal() * root, scale.cwiseProduct(value));
     }
     return out;
 }

@@ -40,8 +40,9 @@ void Influence::add(const Influence& other, double factor) {
 UncertaintyTerms LobeUncertainty::terms(const Influence& influence) const {
     UncertaintyTerms squares;
     CommonCauses common;
-    used->add_terms(influence.used, squares, common);
-    if (reference != nullptr) reference->add_terms(influence.reference, squares, common);
+    const bool freed = influence.freed_of_smoothing;
+    used->add_terms(influence.used, squares, common, freed);
+    if (reference != nullptr) reference->add_terms(influence.reference, squares, common, freed);
     UncertaintyTerms out;
     out.noise = std::sqrt(squares.noise);
     out.encoder = std::sqrt(squares.encoder);

@@ -79,12 +79,14 @@ public:
                    const RigInfo& rig, double offset_rad);
 
     /// Adds this run's terms for a figure of the given weights: variances into the squares of `terms`, what the other
-    /// run may have alike into `common`.
-    void add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common) const;
+    /// run may have alike into `common`. Where smoothing_taken was added to the figure, `freed_of_smoothing`: it has the
+    /// noise of the curve that is hardly smoothed.
+    void add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common,
+                   bool freed_of_smoothing = false) const;
 
     /// What the smoothing took off a figure of these weights, to be added to it: the same figure of a curve smoothed a
     /// thousandth as much, less this one's. For weights that average over some degrees: it is their own averaging that
-    /// keeps the noise down then, and it stays what add_terms says.
+    /// keeps the noise down then.
     [[nodiscard]] double smoothing_taken(const CurveWeights& weights) const;
 
     /// How much lift a figure of these weights holds: the sum of the weights times the displacement.
@@ -107,6 +109,7 @@ private:
     double step_mm_;
     double travel_mm_;
     std::array<std::vector<double>, 2> bias_;   // what the curves' coefficients leave out of the shape
+    SplineSolver sharp_;                        // smooths hardly at all
     std::array<std::vector<double>, 2> taken_;  // coefficients of hardly smoothed curves less the curves' own
     // Where the indicators may have stood before they were rounded: on the heel the curve itself has their steps in it, and
     // its circle is known no better than to a part of one. Empty where no step shows.
@@ -115,11 +118,6 @@ private:
     std::array<std::vector<double>, 2> form_;  // mean of the heel's form in blocks along its arc
     std::array<double, 2> form_noise_{};       // variance of a block's mean
 
-    /// A^-1 l; scaled from the other edge's where the weights are in proportion, as they are for any one
-    /// place along z.
-    [[nodiscard]] std::vector<double> solve_or_scale(const std::vector<double>& l,
-                                                     const std::vector<double>& other,
-                                                     const std::vector<double>& other_x) const;
     [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
     [[nodiscard]] ReadingBins by_reading(const std::vector<double>& weights,
                                          const std::vector<double>& reading) const;

@@ -13,6 +13,8 @@ namespace {
 /// Rows of a table 5 degrees apart share an interpolation error over about that stretch.
 constexpr std::size_t table_stretch = 10;
 
+constexpr double hardly_smoothed = 1e-3;  // of the curve's own smoothing
+
 /// What a curve's coefficients leave out of a sharp shape. First, what the smoothing takes off, and once more what it
 /// takes off that (the estimate comes from the smoothed curve). Second, what no spline of these knots holds: a jump J of
 /// slope is drawn out over a knot interval s, J s/12 at the corner; J s is what the second difference there has over
@@ -31,6 +33,28 @@ std::vector<double> shape_left_out(const SplineSolver& solver, const PeriodicSpl
     return bias;
 }
 
+/// A^-1 l; scaled from the other edge's where the weights are in proportion, as they are for any one place along z.
+std::vector<double> solve_or_scale(const SplineSolver& solver, const std::vector<double>& l,
+                                   const std::vector<double>& other, const std::vector<double>& other_x) {
+    if (!other.empty()) {
+        std::size_t top = 0;
+        for (std::size_t j = 1; j < other.size(); ++j) {
+            if (std::abs(other[j]) > std::abs(other[top])) top = j;
+        }
+        const double ratio = l[top] / other[top], tiny = 1e-12 * (std::abs(l[top]) + std::abs(other[top]));
+        bool proportional = other[top] != 0.0;
+        for (std::size_t j = 0; proportional && j < l.size(); ++j) {
+            proportional = std::abs(l[j] - ratio * other[j]) <= tiny;
+        }
+        if (proportional) {
+            std::vector<double> x = other_x;
+            for (double& value : x) value *= ratio;
+            return x;
+        }
+    }
+    return solver.solve(l);
+}
+
 }  // namespace
 
 RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, const SinusoidFit& heel,
@@ -43,16 +67,16 @@ RunUncertainty::RunUncertainty(const LobeCurve& curve, const LobeOnGrid& shape, 
       rounding_{rounding_harmonics(rig.resolution_mm.value_or(0.0),
                                    std::min(curve.noise.sigma_front_mm, curve.noise.sigma_rear_mm))},
       step_mm_(rig.resolution_mm.value_or(0.0)),
-      bias_{shape_left_out(curve.solver, curve.front), shape_left_out(curve.solver, curve.rear)} {
+      bias_{shape_left_out(curve.solver, curve.front), shape_left_out(curve.solver, curve.rear)},
+      sharp_(curve.system, hardly_smoothed * curve.solver.lambda()) {
     travel_mm_ = indicator_travel_mm(0.5 * (*std::max_element(shape.front.begin(), shape.front.end()) +
                                             *std::max_element(shape.rear.begin(), shape.rear.end())));
     for (double share : curve.noise.angle_share) {
         white_root_.push_back(std::sqrt(1.0 - share));
         angle_root_.push_back(std::sqrt(share));
     }
-    const SplineSolver sharp(curve.system, 1e-3 * curve.solver.lambda());
     for (std::size_t c = 0; c < 2; ++c) {
-        taken_[c] = sharp.fit(curve.system, c).coefficients();
+        taken_[c] = sharp_.fit(curve.system, c).coefficients();
         const auto& own = (c == 0 ? curve.front : curve.rear).coefficients();
         for (std::size_t j = 0; j < own.size(); ++j) taken_[c][j] -= own[j];
     }
@@ -77,31 +101,10 @@ std::vector<double> RunUncertainty::coefficient_weights(const std::vector<double
     return l;
 }
 
-std::vector<double> RunUncertainty::solve_or_scale(const std::vector<double>& l,
-                                                   const std::vector<double>& other,
-                                                   const std::vector<double>& other_x) const {
-    if (!other.empty()) {
-        std::size_t top = 0;
-        for (std::size_t j = 1; j < other.size(); ++j) {
-            if (std::abs(other[j]) > std::abs(other[top])) top = j;
-        }
-        const double ratio = l[top] / other[top], tiny = 1e-12 * (std::abs(l[top]) + std::abs(other[top]));
-        bool proportional = other[top] != 0.0;
-        for (std::size_t j = 0; proportional && j < l.size(); ++j) {
-            proportional = std::abs(l[j] - ratio * other[j]) <= tiny;
-        }
-        if (proportional) {
-            std::vector<double> x = other_x;
-            for (double& value : x) value *= ratio;
-            return x;
-        }
-    }
-    return curve_.solver.solve(l);
-}
-
-void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& squares,
-                               CommonCauses& common) const {
+void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common,
+                               bool freed_of_smoothing) const {
     std::array<std::vector<double>, 2> x, on_readings;
+    const SplineSolver& solver = freed_of_smoothing ? sharp_ : curve_.solver;
     std::vector<double> first_l;
     std::vector<double> together(grid_points, 0.0), apart(grid_points, 0.0);
     double bias = 0.0;
@@ -141,7 +144,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
         }
         const auto l = coefficient_weights(raw);
         for (std::size_t j = 0; j < l.size(); ++j) bias += l[j] * bias_[c][j];
-        x[c] = solve_or_scale(l, c == 1 ? first_l : std::vector<double>{}, x[0]);
+        x[c] = solve_or_scale(solver, l, c == 1 ? first_l : std::vector<double>{}, x[0]);
         if (c == 0) first_l = l;
         on_readings[c] = std::move(raw);
     }
