@@ -189,13 +189,13 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
     f.max_depth_mm = {std::max({deepest.depth + largest.correction_mm, nose_depth, 0.0}), there.u95};
     f.area_mm_deg = area(view, map, event, largest.sd_mm);
     f.volume_mm3 = volume(view, map, event, base_diameter_mm);
-    const auto stock =
+    const double stock =
         least_stock(outline_of(view.registered.used, view.used.geometry),
-                    outline_of(view.registered.reference, view.reference_geometry), stock_shift);
+                    outline_of(view.registered.reference, view.reference_geometry), stock_shift)
+            .stock_mm;
     // The reference is turned to where it needs least: what the phase is off by doesn't matter.
-    const auto decides =
-        wear_influence(view, stock.edge == Edge::front, point_weights(static_cast<double>(stock.at)), 1.0);
-    out.stock_to_clean_mm = {std::max(stock.stock_mm + largest.correction_mm, 0.0),
+    const auto decides = wear_influence(view, deepest.front, point_weights(deepest.at), 1.0);
+    out.stock_to_clean_mm = {std::max(stock + largest.correction_mm, 0.0),
                              view.used.all.terms(decides).expanded()};
     return out;
 }
