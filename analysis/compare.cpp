@@ -184,7 +184,7 @@ void add_sisters(CamFigures& out, const PreparedRun& prepared) {
         const LobeAlone alone(*prepared.curves[i], run.lobes[i], run);
         const LobeView& view = alone.view();
         lobes.push_back({run.lobes[i].name, run.lobes[i].kind, mixed(view.shape, view.geometry.mid()),
-                         view.own.half.middle(), out.lobes[i].lift.used_mm.u95});
+                         view.own.half.middle(), out.lobes[i].lift.used_mm});
     }
     const auto findings = hold_against_sisters(lobes);
     for (std::size_t i = 0; i < lobes.size(); ++i)

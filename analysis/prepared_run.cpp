@@ -101,6 +101,13 @@ LobeCurve prepare_lobe(const PreparedRun& prepared, const Lobe& lobe,
     return curve;
 }
 
+/// One rig read all lobes of a run.
+void settle_walk_of(PreparedRun& prepared) {
+    std::vector<CurveNoise*> noise;
+    for (auto& curve : prepared.curves) noise.push_back(&curve->noise);
+    settle_walk(noise);
+}
+
 PreparedRun prepare_journals(const RunOnBench& bench) {
     PreparedRun out;
     out.run = bench.run;
@@ -147,6 +154,7 @@ std::vector<PreparedRun> prepare_runs(const std::vector<RunOnBench>& runs, unsig
     out.reserve(runs.size());
     for (const RunOnBench& run : runs) out.push_back(prepare_journals(run));
     prepare_lobes(out, threads);
+    for (PreparedRun& prepared : out) settle_walk_of(prepared);
     return out;
 }
 

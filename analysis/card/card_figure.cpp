@@ -16,6 +16,7 @@ UncertaintyTerms combined_terms(const UncertaintyTerms& a, double factor_a, cons
         out.*part = fa * a.*part + fb * b.*part;
     }
     out.degrees_of_freedom = a.degrees_of_freedom + b.degrees_of_freedom;
+    out.drift_degrees_of_freedom = a.drift_degrees_of_freedom + b.drift_degrees_of_freedom;
     return out;
 }
 

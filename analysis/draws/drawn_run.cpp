@@ -9,6 +9,7 @@
 #include <boost/random/uniform_real_distribution.hpp>
 
 #include "analysis/support/journals.hpp"
+#include "analysis/uncertainty/slow_spectra.hpp"
 #include "analysis/units.hpp"
 
 namespace lobewright {
@@ -18,10 +19,6 @@ constexpr double table_stretch_deg =
     5.0;                        // rows of a hand table share what hides between them over about that
 constexpr double plenty = 1e5;  // degrees of freedom from which on Student's distribution is the normal one
 
-// Slow wander of unit variance over the harmonics of a turn, 0 to 4, as the budget spreads it.
-constexpr std::array<double, 5> wander_spectrum{0.5, 0.25, 0.125, 0.0625, 0.0625};
-// The same of an encoder's own error: its disc off its axis shows once and twice a turn.
-constexpr std::array<double, 5> encoder_spectrum{0.0, 0.5, 0.25, 0.125, 0.125};
 constexpr std::size_t axis_harmonics = 17;  // 0 to 16, as journals are read for
 
 using Normal = boost::random::normal_distribution<double>;
@@ -33,18 +30,27 @@ struct PartDraw {
     std::array<double, 2> at_heel{};  // the errors there
     std::array<double, 2> mark{};     // where the step's marks lie
     std::array<double, 2> noise{};
+    std::array<double, 2> walk{};                     // strengths, mm^2 a turn
     std::array<std::vector<double>, 2> between_rows;  // by stretch of the turn
     std::vector<double> axis;                         // motion, on the grid
 };
+
+/// What a variance judged from so many degrees of freedom may really be, in parts of it.
+double variance_scale(double degrees_of_freedom, DrawEngine& engine) {
+    if (!(degrees_of_freedom > 0.0) || degrees_of_freedom >= plenty) return 1.0;
+    boost::random::chi_squared_distribution<double> chi_squared(degrees_of_freedom);
+    return degrees_of_freedom / chi_squared(engine);
+}
 
 PartDraw draw_part(const SweptPart& part, double step_mm, DrawEngine& engine) {
     PartDraw out;
     Normal normal;
     // The same rows gave both indicators' noise, so that both are off alike.
-    double scale = 1.0;
-    if (part.degrees_of_freedom > 0.0 && part.degrees_of_freedom < plenty) {
-        boost::random::chi_squared_distribution<double> chi_squared(part.degrees_of_freedom);
-        scale = std::sqrt(part.degrees_of_freedom / chi_squared(engine));
+    const double scale = std::sqrt(variance_scale(part.degrees_of_freedom, engine));
+    for (std::size_t w = 0; w < 2; ++w) {
+        const auto& walk = part.walk[w];
+        if (walk.mm2_per_turn > 0.0)
+            out.walk[w] = walk.mm2_per_turn * variance_scale(walk.degrees_of_freedom, engine);
     }
     for (std::size_t c = 0; c < 2; ++c) {
         out.error[c] = part.error[c].draw(engine);
@@ -59,7 +65,7 @@ PartDraw draw_part(const SweptPart& part, double step_mm, DrawEngine& engine) {
 }
 
 /// Normal harmonics of this standard deviation in all, on the grid; empty for none.
-std::vector<double> draw_harmonics(double sd, const std::array<double, 5>& spectrum, DrawEngine& engine) {
+std::vector<double> draw_harmonics(double sd, const SlowSpectrum& spectrum, DrawEngine& engine) {
     if (sd <= 0.0) return {};
     Normal normal;
     std::vector<std::complex<double>> harmonics;
@@ -104,13 +110,23 @@ public:
           step_mm_(rig.resolution_mm.value_or(0.0)),
           engine_(engine),
           wander_(draw_harmonics(part.wander_mm, wander_spectrum, engine)),
-          apart_(draw_harmonics(part.apart_mm, wander_spectrum, engine)),
-          level_mm_(part.level_mm * Normal()(engine)) {}
+          apart_mm_(0.5 * part.level_mm * Normal()(engine) + part.apart_level_mm * Normal()(engine)) {}
 
     void write(Sweep& sweep) {
         Rectangular within_count(-0.5, 0.5);
+        const double turns_per_row =
+            turns_of(sweep) / static_cast<double>(std::max<std::size_t>(sweep.rows(), 1));
+        const double turns_per_us =
+            sweep.t_us.size() > 1 && sweep.t_us.back() > sweep.t_us.front()
+                ? turns_of(sweep) / static_cast<double>(sweep.t_us.back() - sweep.t_us.front())
+                : 0.0;
         double off = 0.0;
         for (std::size_t i = 0; i < sweep.rows(); ++i) {
+            if (i > 0) {
+                const bool clocked = turns_per_us > 0.0;
+                walk_on(clocked ? turns_per_us * static_cast<double>(sweep.t_us[i] - sweep.t_us[i - 1])
+                                : turns_per_row);
+            }
             if (sweep.by_count() && (i == 0 || sweep.count[i] != sweep.count[i - 1]))
                 off = part_.count_rad * within_count(engine_);
             const double seen = angle_of(sweep, i);
@@ -130,8 +146,21 @@ private:
     double step_mm_;
     DrawEngine& engine_;
     Normal normal_;
-    std::vector<double> wander_, apart_;
-    double level_mm_;
+    std::vector<double> wander_;
+    double apart_mm_;               // half of rear less front
+    std::array<double, 2> walk_{};  // where it stands, by enum Wander
+
+    [[nodiscard]] double turns_of(const Sweep& sweep) const {
+        if (sweep.rows() < 2) return 0.0;
+        return std::abs(angle_of(sweep, sweep.rows() - 1) - angle_of(sweep, 0)) / (2.0 * std::numbers::pi);
+    }
+
+    void walk_on(double turns) {
+        for (std::size_t w = 0; w < 2; ++w) {
+            if (fixed_.walk[w] > 0.0)
+                walk_[w] += std::sqrt(fixed_.walk[w] * std::max(turns, 0.0)) * normal_(engine_);
+        }
+    }
 
     [[nodiscard]] double angle_of(const Sweep& sweep, std::size_t i) const {
         if (!sweep.by_count()) return rad_from_deg(sweep.angle_deg[i]);
@@ -149,8 +178,8 @@ private:
         const double true_mm = source.at(stood_rad);
         double mm = true_mm + growth_ * (true_mm - source.heel_mm);
         mm += fixed_.error[c].at(true_mm) - fixed_.at_heel[c];
-        mm += on_turn(wander_, seen_rad) + on_turn(fixed_.axis, stood_rad);
-        mm += (c == 0 ? -1.0 : 1.0) * (on_turn(apart_, seen_rad) + 0.5 * level_mm_);
+        mm += on_turn(wander_, seen_rad) + on_turn(fixed_.axis, stood_rad) + walk_[0];
+        mm += (c == 0 ? -1.0 : 1.0) * (walk_[1] + apart_mm_);
         if (!fixed_.between_rows[c].empty() && !on_heel) {
             const auto& hidden = fixed_.between_rows[c];
             const auto at =

@@ -15,7 +15,8 @@
 // table                  normal, of the size found by leaving rows out, alike within a row's stretch of the event
 // datum                  normal
 // passes, a sweep        normal, the front's level against the rear's as they scattered
-// drift, a sweep         normal harmonics of a turn, both indicators alike
+// drift, a sweep         a random walk from the sweep's start, of both indicators alike and of each its own way, as strong
+//                        as the curves' turns say, Student's where they say little; a journal's as normal harmonics
 // support                normal harmonics of what isn't known of the axis' motion, the same in both runs
 // temperature            the cam's growth between two runs, given
 //

@@ -2,7 +2,7 @@
 //
 // Model    e(r) = limit (2 Phi(g(r)) - 1), g a normal process of unit variance over the reading r. At any one reading
 //          every size within the limit is equally likely (variance limit^2/3), and close readings share it with the
-//          correlation that the budget takes (indicator_correlation of analysis/uncertainty/influence.hpp; the transform
+//          correlation that the budget takes (indicator_correlation of analysis/uncertainty/indicator_model.hpp; the transform
 //          changes it by less than 0.02). Derived; the transform of a normal to any other distribution is known as the
 //          normal copula.
 //

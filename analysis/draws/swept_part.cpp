@@ -54,8 +54,9 @@ SweptPart lobe_part(const Run& run, const LobeCurve& curve) {
     }
     out.degrees_of_freedom = curve.noise.degrees_of_freedom;
     out.count_rad = curve.angle_step_rad;
-    out.wander_mm = curve.noise.drift_mm * std::sqrt(sweeps);  // of the mean of the sweeps it is drift_mm
-    out.apart_mm = curve.noise.apart_mm * std::sqrt(sweeps);
+    if (!curve.table) out.walk = curve.noise.walk_strength;
+    out.apart_level_mm =
+        curve.noise.apart_level_mm * std::sqrt(sweeps);  // of the mean of the sweeps it is that
     out.level_mm = curve.level_scatter_mm * std::sqrt(sweeps);
     out.between_rows_mm = curve.interpolation_mm;
     out.axis_doubt_mm = curve.axis_doubt_mm;

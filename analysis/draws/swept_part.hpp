@@ -29,10 +29,12 @@ struct TrueReading {
 struct SweptPart {
     std::array<TrueReading, 2> reading;  // front, rear
     std::array<UnknownError, 2> error;
-    double degrees_of_freedom = 0.0;    // behind the noise
-    double count_rad = 0.0;             // what a count covers; 0 where angles were given
-    double wander_mm = 0.0;             // of one sweep, both indicators alike
-    double apart_mm = 0.0;              // of one sweep, half of what they read apart
+    double degrees_of_freedom = 0.0;  // behind the noise
+    double count_rad = 0.0;           // what a count covers; 0 where angles were given
+    double wander_mm = 0.0;           // of one sweep of a journal, in slow harmonics
+    // Strengths of a walk from the sweep's start, mm^2 a turn, by enum Wander, and their degrees of freedom.
+    std::array<WalkStrength, 2> walk{};
+    double apart_level_mm = 0.0;        // of one sweep, half of rear less front
     double level_mm = 0.0;              // rear minus front, of one sweep
     double between_rows_mm = 0.0;       // what may hide between the rows of a table
     std::vector<double> axis_doubt_mm;  // by harmonic

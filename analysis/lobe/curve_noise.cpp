@@ -17,19 +17,20 @@ double mean_readings_per_place(const std::vector<CleanSweep>& sweeps) {
     return readings / places_per_turn(sweeps);
 }
 
-/// The front-to-rear zero holds for some moment of a sweep, nobody knows which: indicators that drifted apart by d a
-/// turn may be off it by what they drift in half the sweep, half of it each.
-double wander_apart_mm(const std::vector<CleanSweep>& sweeps, const Legs& legs, const std::vector<char>& heel,
-                       const std::vector<PassOffset>& offsets, double prior_mm) {
+/// The front-to-rear zero holds for some moment of a sweep, nobody knows which: indicators that drifted steadily apart by d
+/// a turn may be off it by what they drift in half the sweep, half of it each. What a walk feigns as steady drift is in the
+/// walk's own part.
+double apart_level_mm(const CurveNoise& noise, const std::vector<CleanSweep>& sweeps,
+                      const std::vector<PassOffset>& offsets) {
+    const double walked = noise.walk_strength[static_cast<std::size_t>(Wander::apart)].mm2_per_turn;
     double squares = 0.0;
     for (std::size_t p = 0; p < sweeps.size(); ++p) {
         const double turns = std::min(sweeps[p].covered_deg / 360.0, 3.0);
-        const double drifted = 0.5 * turns * 0.5 * (offsets[p].rear[3] - offsets[p].front[3]);
-        squares += drifted * drifted;
+        const double apart = 0.5 * (offsets[p].rear[3] - offsets[p].front[3]);
+        const double noisy = 0.5 * offsets[p].drift_u_mm * offsets[p].drift_u_mm + walked / turns;
+        squares += 0.25 * turns * turns * std::max(apart * apart - noisy, 0.0);
     }
-    const double passes = static_cast<double>(sweeps.size());
-    return std::hypot(slow_wander_mm(legs, heel, prior_mm, Wander::apart), std::sqrt(squares / passes)) /
-           std::sqrt(passes);
+    return std::sqrt(squares) / static_cast<double>(sweeps.size());
 }
 
 /// The grid's event, root mean square of what two curves differ by.
@@ -63,11 +64,31 @@ void describe_noise(CurveNoise& noise, const std::vector<CleanSweep>& sweeps, co
     noise.factor_front = noise.sigma_front_mm * noise.sigma_front_mm / variance * tau_heel;
     noise.factor_rear = noise.sigma_rear_mm * noise.sigma_rear_mm / variance * tau_heel;
     noise.factor_angle = table ? 1.0 : correlation_factor(rows.legs, flank);
+    if (table) return;
     // Unless legs say otherwise the rig is taken to wander by a tenth of its noise over a turn.
-    const double wander_prior = table ? 0.0 : wander_share * how.sigma_mm;
-    noise.drift_mm =
-        slow_wander_mm(rows.legs, heel, wander_prior) / std::sqrt(static_cast<double>(sweeps.size()));
-    noise.apart_mm = wander_apart_mm(sweeps, rows.legs, heel, offsets, wander_prior);
+    noise.usual_walk_mm = wander_share * how.sigma_mm;
+    noise.walk = walk_on_curve(rows.legs, sweeps.size());
+    noise.walk_seen = walk_evidence(
+        rows.legs, sweeps.size(),
+        {0.5 * (noise.factor_front + noise.factor_rear), noise.factor_angle, noise.angle_share});
+    settle_walk({&noise});
+    noise.apart_level_mm = apart_level_mm(noise, sweeps, offsets);
+}
+
+void settle_walk(const std::vector<CurveNoise*>& noise) {
+    WalkEvidence all;
+    double usual = 0.0, lobes = 0.0;
+    for (const CurveNoise* one : noise) {
+        if (one->walk.stretches == 0) continue;
+        all.add(one->walk_seen);
+        usual += one->usual_walk_mm;
+        lobes += 1.0;
+    }
+    if (lobes == 0.0) return;
+    for (const Wander wander : {Wander::alike, Wander::apart}) {
+        const WalkStrength strength = walk_strength(all, wander, usual / lobes);
+        for (CurveNoise* one : noise) one->walk_strength[static_cast<std::size_t>(wander)] = strength;
+    }
 }
 
 double level_scatter_mm(const std::vector<PassOffset>& offsets) {

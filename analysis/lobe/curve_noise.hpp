@@ -2,8 +2,10 @@
 // anything linear in its curves.
 #pragma once
 
+#include <array>
 #include <vector>
 
+#include "analysis/lobe/slow_walk.hpp"
 #include "analysis/lobe/weighted_rows.hpp"
 
 namespace lobewright {
@@ -15,9 +17,12 @@ struct CurveNoise {
     double factor_front = 1.0;  // variance over what the weights promised; holds autocorrelation, too
     double factor_rear = 1.0;
     double factor_angle = 1.0;
-    double drift_mm = 0.0;  // slow wander left after a steady drift is taken off, common to both indicators
-    double apart_mm =
-        0.0;  // the same in half of what they read apart; a steady drift that differs counts, too
+    // Slow wander, by enum Wander: what the rows say of it, and its strength, in the end from all lobes of the run.
+    WalkOnCurve walk;
+    WalkEvidence walk_seen;
+    double usual_walk_mm = 0.0;  // what a rig is taken to walk in a turn where nothing speaks
+    std::array<WalkStrength, 2> walk_strength;
+    double apart_level_mm = 0.0;  // of half of rear less front, from a steady drift apart
     double degrees_of_freedom = 0.0;
     std::vector<double> angle_share;  // per knot: the part of a place's variance that is encoder rounding
 };
@@ -27,6 +32,9 @@ struct CurveNoise {
 void describe_noise(CurveNoise& noise, const std::vector<CleanSweep>& sweeps, const WeightedRows& rows,
                     const RowWeighing& how, const std::vector<double>& slope,
                     const std::vector<PassOffset>& offsets, bool table);
+
+/// The strengths of slow wander from what all these curves of one run say together.
+void settle_walk(const std::vector<CurveNoise*>& noise);
 
 /// Standard uncertainty of the rear-minus-front level from pass to pass, mm; 0 for one pass.
 double level_scatter_mm(const std::vector<PassOffset>& offsets);

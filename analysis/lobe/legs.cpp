@@ -16,7 +16,50 @@ constexpr double offset_sd_mm = 0.05;
 constexpr double drift_sd_mm = 0.005;
 constexpr double trusted_dof = 20.0;  // a ratio from fewer degrees of freedom is drawn toward 1
 
+/// Of one leg over some knot intervals, with the variance that its weights promise.
+struct LegStretch {
+    double weight = 0.0;
+    double front = 0.0;
+    double rear = 0.0;
+};
+
+/// What the legs' means over the intervals from `from` on differ from their common mean by, and that mean's weight.
+struct StretchResiduals {
+    std::vector<LegStretch> leg;
+    double weight = 0.0;
+};
+
+StretchResiduals residuals_on(const Legs& legs, const std::vector<char>& use, std::size_t from,
+                              std::size_t width) {
+    StretchResiduals out;
+    out.leg.resize(legs.bins.size());
+    double front = 0.0, rear = 0.0;
+    for (std::size_t leg = 0; leg < legs.bins.size(); ++leg) {
+        auto& sum = out.leg[leg];
+        for (std::size_t k = from; k < std::min(from + width, legs.intervals); ++k) {
+            if (!use[k]) continue;
+            sum.weight += legs.bins[leg][k].weight;
+            sum.front += legs.bins[leg][k].front;
+            sum.rear += legs.bins[leg][k].rear;
+        }
+        out.weight += sum.weight;
+        front += sum.front;
+        rear += sum.rear;
+    }
+    for (auto& one : out.leg) {
+        if (one.weight <= 0.0) continue;
+        one.front = one.front / one.weight - front / out.weight;
+        one.rear = one.rear / one.weight - rear / out.weight;
+    }
+    return out;
+}
+
 }  // namespace
+
+double offset_prior(std::size_t offset) {
+    const double sd = offset % 4 == 3 ? drift_sd_mm : offset_sd_mm;
+    return 1.0 / (sd * sd);
+}
 
 std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes) {
     const auto size = static_cast<Eigen::Index>(4 * passes);
@@ -61,10 +104,7 @@ std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes) {
         rhs.col(0) -= mean * (front / weight);
         rhs.col(1) -= mean * (rear / weight);
     }
-    for (Eigen::Index i = 0; i < size; ++i) {
-        const double sd = i % 4 == 3 ? drift_sd_mm : offset_sd_mm;
-        normal(i, i) += 1.0 / (sd * sd);
-    }
+    for (Eigen::Index i = 0; i < size; ++i) normal(i, i) += offset_prior(static_cast<std::size_t>(i));
     const Eigen::LDLT<Eigen::MatrixXd> solver(normal);
     const Eigen::MatrixXd solution = solver.solve(rhs);
     const Eigen::MatrixXd covariance = solver.solve(Eigen::MatrixXd::Identity(size, size));
@@ -81,63 +121,26 @@ std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes) {
 }
 
 double correlation_factor(const Legs& legs, const std::vector<char>& use) {
-    double worst = 1.0;
-    for (const std::size_t width : {std::size_t{1}, legs.intervals / 90, legs.intervals / 18}) {
-        double chi2 = 0.0, dof = 0.0;
-        for (std::size_t from = 0; from < legs.intervals; from += std::max<std::size_t>(width, 1)) {
-            double weight = 0.0, front = 0.0, rear = 0.0, squares = 0.0;
-            int seen = 0;
-            for (const auto& bins : legs.bins) {
-                LegBin sum;
-                for (std::size_t k = from;
-                     k < std::min(from + std::max<std::size_t>(width, 1), legs.intervals); ++k) {
-                    if (!use[k]) continue;
-                    sum.weight += bins[k].weight;
-                    sum.front += bins[k].front;
-                    sum.rear += bins[k].rear;
-                }
-                if (sum.weight <= 0.0) continue;
-                ++seen;
-                weight += sum.weight;
-                front += sum.front;
-                rear += sum.rear;
-                squares += (sum.front * sum.front + sum.rear * sum.rear) / sum.weight;
-            }
-            if (seen < 2) continue;
-            chi2 += squares - (front * front + rear * rear) / weight;
-            dof += 2.0 * (seen - 1);
-        }
-        if (dof > 0.0) worst = std::max(worst, (chi2 + trusted_dof) / (dof + trusted_dof));
-    }
-    return worst;
-}
-
-double slow_wander_mm(const Legs& legs, const std::vector<char>& heel, double prior_mm, Wander wander) {
-    constexpr double prior_weight = 4.0;  // degrees of freedom
-    const double front = wander == Wander::alike ? 0.5 : -0.5;
-    const std::size_t width = legs.intervals / 18;
-    double excess = 0.0, dof = 0.0;
-    for (std::size_t from = 0; from < legs.intervals; from += width) {
-        double mean = 0.0, seen = 0.0, square = 0.0, noise = 0.0;
-        for (const auto& bins : legs.bins) {
-            double weight = 0.0, sum = 0.0;
-            for (std::size_t k = from; k < std::min(from + width, legs.intervals); ++k) {
-                if (!heel[k]) continue;
-                weight += bins[k].weight;
-                sum += front * bins[k].front + 0.5 * bins[k].rear;
-            }
-            if (weight <= 0.0) continue;
-            const double r = sum / weight;
+    double squares = 0.0, expected = 0.0, dof = 0.0;
+    StretchResiduals last;
+    for (std::size_t k = 0; k < legs.intervals; ++k) {
+        auto here = residuals_on(legs, use, k, 1);
+        if (here.weight <= 0.0) continue;
+        double seen = 0.0;
+        for (std::size_t leg = 0; leg < legs.bins.size() && last.weight > 0.0; ++leg) {
+            const auto &a = last.leg[leg], &b = here.leg[leg];
+            if (a.weight <= 0.0 || b.weight <= 0.0 || a.weight == last.weight || b.weight == here.weight)
+                continue;
+            const double front = b.front - a.front, rear = b.rear - a.rear;
+            squares += front * front + rear * rear;
+            expected += 2.0 * (1.0 / a.weight - 1.0 / last.weight + 1.0 / b.weight - 1.0 / here.weight);
             seen += 1.0;
-            mean += r;
-            square += r * r;
-            noise += 0.5 / weight;  // mean of two indicators
         }
-        if (seen < 2.0) continue;
-        excess += square - mean * mean / seen - noise * (seen - 1.0) / seen;
-        dof += seen - 1.0;
+        if (seen > 1.0) dof += 2.0 * (seen - 1.0);
+        last = std::move(here);
     }
-    return std::sqrt(std::max(0.0, (excess + prior_weight * prior_mm * prior_mm) / (dof + prior_weight)));
+    if (dof <= 0.0) return 1.0;
+    return std::max(1.0, (squares / expected * dof + trusted_dof) / (dof + trusted_dof));
 }
 
 }  // namespace lobewright

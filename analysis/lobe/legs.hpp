@@ -31,20 +31,17 @@ struct PassOffset {
     double drift_u_mm = 0.0;  // standard uncertainty of d
 };
 
+/// Inverse variance that an offset (0 to 3: z, a, b, d; further ones alike) is expected with at all: a weak prior, which
+/// decides only where no turns overlap.
+double offset_prior(std::size_t offset);
+
 /// Least squares over everything that was swept more than once; what wasn't stays at zero.
 std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes);
 
 /// Ratio of the scatter between legs to what their weights promise, at least 1: the factor by which
-/// correlation along the sweep makes the effective number of samples smaller than their number. Looks at
-/// stretches of half a degree, 4 and 20 degrees and takes the worst; `use[interval]` limits it to a region.
+/// correlation along the sweep makes the effective number of samples smaller than their number. Looks at how far
+/// neighbouring knot intervals differ otherwise in one leg than in the mean of all: what is slower than that is no noise
+/// but wander (slow_walk.hpp). `use[interval]` limits it to a region.
 double correlation_factor(const Legs& legs, const std::vector<char>& use);
-
-/// What both indicators read alike, or half of what they read apart.
-enum class Wander { alike, apart };
-
-/// Standard deviation of slow wander between legs, mm, from stretches of 20 degrees on the heel: the scatter
-/// above what the weights promise. Where little was swept twice it is drawn toward `prior_mm`.
-double slow_wander_mm(const Legs& legs, const std::vector<char>& heel, double prior_mm,
-                      Wander wander = Wander::alike);
 
 }  // namespace lobewright

@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "analysis/lobe/local_top.hpp"
+#include "analysis/lobe/local_polynomial.hpp"
 
 namespace lobewright {
 namespace {
@@ -14,12 +14,12 @@ struct NoseFit {
     int degree;
     std::size_t half;
 };
-// From the one that follows any shape to the one that lets least noise through: standard deviation 0.58 to 0.24 of that of
-// a reading every half degree.
-constexpr std::array<NoseFit, 7> nose_fits{{{4, 5}, {6, 10}, {4, 10}, {6, 14}, {6, 20}, {4, 20}, {4, 30}}};
+// From the one that follows any shape to the one that lets least noise through: standard deviation 0.57 to 0.24 of that of
+// a reading every half degree. Few and far apart: each is one more chance for noise to choose.
+constexpr std::array<NoseFit, 5> nose_fits{{{4, 5}, {4, 10}, {6, 14}, {4, 20}, {4, 30}}};
 // Standard deviations that a wider fit may lie off narrower ones by and still count as the same nose. Less keeps noise
-// in, more lets bias in; between 1 and 2 the sum hardly moves.
-constexpr double same_nose = 1.5;
+// in, more lets bias in.
+constexpr double same_nose = 2.0;
 
 /// Variance that noise gives a sum of these weights, where a unit weight on one place has variance `per_place`.
 double noise_variance(const std::vector<double>& weights, const std::vector<double>& less, double per_place) {

@@ -112,10 +112,15 @@ std::vector<double> envelope(const std::vector<std::vector<double>>& profiles,
     return out;
 }
 
-void hold(SisterFinding& out, const std::vector<double>& profile, const std::vector<double>& best,
-          double u95_mm) {
+double largest_lift_of(const std::vector<SisterLobe>& lobes, const std::vector<std::size_t>& of) {
+    double largest = 0.0;
+    for (const std::size_t i : of) largest = std::max(largest, lobes[i].largest_mm.value);
+    return largest;
+}
+
+void look_for_deepest(SisterFinding& out, const std::vector<double>& profile,
+                      const std::vector<double>& best) {
     const double top = top_of(best);
-    out.below_best_mm = {top - top_of(profile), u95_mm};
     for (std::size_t g = 0; g < grid_points; ++g) {
         if (best[g] < on_event * top || best[g] - profile[g] <= out.deepest_mm) continue;
         out.deepest_mm = best[g] - profile[g];
@@ -146,7 +151,7 @@ void look_for_wiped(SisterFinding& out, const std::vector<SisterLobe>& lobes,
         if (off > nearest) continue;
         nearest = off;
         out.scaled_down = true;
-        out.below_best_mm = {top_of(envelope(profiles, sisters)) - top_of(profiles[of]),
+        out.below_best_mm = {largest_lift_of(lobes, sisters) - lobes[of].largest_mm.value,
                              std::numeric_limits<double>::infinity()};
     }
 }
@@ -250,8 +255,10 @@ std::vector<SisterFinding> hold_against_sisters(const std::vector<SisterLobe>& l
             continue;
         }
         double u95 = 0.0;
-        for (const std::size_t k : of) u95 = std::max(u95, lobes[k].u95_mm);
-        hold(out[i], profiles[i], envelope(profiles, of), range_of_normal_95(of.size()) / normal_95 * u95);
+        for (const std::size_t k : of) u95 = std::max(u95, lobes[k].largest_mm.u95);
+        out[i].below_best_mm = {largest_lift_of(lobes, of) - lobes[i].largest_mm.value,
+                                range_of_normal_95(of.size()) / normal_95 * u95};
+        look_for_deepest(out[i], profiles[i], envelope(profiles, of));
     }
     return out;
 }

@@ -7,7 +7,7 @@
 //            called worn. One lobe whose flanks are a family's in smaller proportion may be wiped down or by design: nobody
 //            can tell without a reference, so it is left open.
 // Envelope   at each angle the highest of the family.
-// Loss       the envelope's top less the lobe's own: lift lost at the least. The best of n is high by chance, too: u95 is
+// Loss       the largest lift of the family less the lobe's own: lift lost at the least. The best of n is high by chance, too: u95 is
 //            that of the range of n (Tukey's studentized range with known sigma), of which two have the usual sqrt(2).
 // Blind      what all sisters have lost alike, and everything of a lobe without sisters.
 #pragma once
@@ -32,7 +32,7 @@ struct SisterLobe {
     LobeKind kind = LobeKind::other;
     std::vector<double> lift_mm;  // mid-width, on the grid
     double nose_at = 0.0;         // grid position of its centreline
-    double u95_mm = 0.0;          // of its lift
+    Measured largest_mm;          // its lift
 };
 
 struct SisterFinding {

@@ -12,6 +12,7 @@
 #include "analysis/errors.hpp"
 #include "analysis/lobe/legs.hpp"
 #include "analysis/lobe/lobe_curve.hpp"
+#include "analysis/lobe/slow_walk.hpp"
 #include "analysis/lobe/turn_clock.hpp"
 #include "analysis/support/axis_motion.hpp"
 #include "analysis/support/v_block.hpp"
@@ -54,13 +55,30 @@ Legs weighted(Legs legs, double noise_mm) {
     return legs;
 }
 
+/// Standard deviation of the first harmonic's real and imaginary part, by a random walk as strong as turns over the same
+/// angles say, and by what noise leaves in the passes' offsets. `legs` have the mean of both readings in both.
+double wander_of_first_harmonic(const Legs& legs, std::size_t passes, double noise_mm) {
+    const LegNoise mean_noise{2.0, 0.0, {}};  // the mean of two alike is no quieter than either
+    const auto strength =
+        walk_strength(walk_evidence(legs, passes, mean_noise), Wander::alike, wander_share * noise_mm);
+    const WalkOnCurve walk = walk_on_curve(legs, passes);
+    const auto [cosine, sine] = grid_angles(grid_points);
+    double variance = 0.0;
+    for (const auto& part : {cosine, sine}) {
+        std::vector<double> weights(part.begin(), part.end());
+        for (double& one : weights) one *= 2.0 / static_cast<double>(grid_points);
+        variance += 0.5 * (strength.mm2_per_turn * walk.gain(weights) + walk.offsets_gain(weights));
+    }
+    return std::sqrt(variance);
+}
+
 /// The mean of both readings (a journal read by one indicator has it in both) of all passes, with steady
 /// drift and the passes' own zeros taken off where turns overlap.
 struct JournalFit {
     PeriodicSpline spline;
     double noise_mm = 0.0;   // of one reading
     double weight = 0.0;     // readings
-    double wander_mm = 0.0;  // what of drift is left
+    double wander_mm = 0.0;  // of the first harmonic, by slow wander and the offsets that were taken off
 };
 
 /// Smoothed at about 10 degrees: journals are read for what turns the cam's axis, 16 undulations at most.
@@ -118,9 +136,7 @@ JournalFit fit_journal(const std::vector<CleanSweep>& sweeps) {
         out.noise_mm = std::sqrt(squares / std::max(places, 1.0));
         if (round == 0) offsets = pass_offsets(weighted(legs, out.noise_mm), sweeps.size());
     }
-    out.wander_mm = slow_wander_mm(weighted(legs, out.noise_mm), std::vector<char>(grid_points, 1),
-                                   wander_share * out.noise_mm) /
-                    std::sqrt(static_cast<double>(sweeps.size()));
+    out.wander_mm = wander_of_first_harmonic(weighted(legs, out.noise_mm), sweeps.size(), out.noise_mm);
     return out;
 }
 

@@ -12,7 +12,8 @@
 //   smoothing   what the spline's smoothing takes off, to first order
 //   table       what may hide between the rows of a sparse table
 //   datum       the front-to-rear zero
-//   drift       slow wander of both indicators together, and of each its own way, in the lowest harmonics of the turn
+//   drift       slow wander of both indicators together, and of each its own way: a random walk through all that is
+//               linear on the way to the curve (slow_walk.hpp)
 //   passes      level of rear minus front from pass to pass
 //   form        the heel's own form, carried over to the lobe with the circle that is fitted to it: what a figure
 //               moves by when the form is shifted round along the heel, less what noise does; the same form in both
@@ -30,6 +31,7 @@
 #include "analysis/lobe/lobe_on_grid.hpp"
 #include "analysis/measured.hpp"
 #include "analysis/run/run.hpp"
+#include "analysis/uncertainty/indicator_model.hpp"
 #include "analysis/uncertainty/terms.hpp"
 
 namespace lobewright {
@@ -60,6 +62,7 @@ struct CommonCauses {
     std::vector<double> form_mm;  // the figure's change for each shift of the heel's form along the arc
     double form_noise = 0.0;      // mean square of form_mm that noise alone gives, mm^2
     double smoothing_mm = 0.0;
+    double drift_spread = 0.0;  // squared drift variances over their degrees of freedom, mm^4
 };
 
 /// A figure's weights gathered by the reading that they fall on.
@@ -76,12 +79,14 @@ public:
                    const RigInfo& rig, double offset_rad);
 
     /// Adds this run's terms for a figure of the given weights: variances into the squares of `terms`, what the other
-    /// run may have alike into `common`.
-    void add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common) const;
+    /// run may have alike into `common`. Where smoothing_taken was added to the figure, `freed_of_smoothing`: it has the
+    /// noise of the curve that is hardly smoothed.
+    void add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common,
+                   bool freed_of_smoothing = false) const;
 
     /// What the smoothing took off a figure of these weights, to be added to it: the same figure of a curve smoothed a
     /// thousandth as much, less this one's. For weights that average over some degrees: it is their own averaging that
-    /// keeps the noise down then, and it stays what add_terms says.
+    /// keeps the noise down then.
     [[nodiscard]] double smoothing_taken(const CurveWeights& weights) const;
 
     /// How much lift a figure of these weights holds: the sum of the weights times the displacement.
@@ -90,8 +95,9 @@ public:
     /// Standard deviation of the noise of the curve's values at the mixes of two edges, at a grid position.
     [[nodiscard]] std::array<double, 2> noise_at(double position, const std::array<EdgeMix, 2>& mixes) const;
 
-    /// Standard deviation of what the indicators' step leaves in a mean of readings at one place.
-    [[nodiscard]] double rounding_sd_mm() const;
+    /// Harmonics, in the reading, of what the indicators' step leaves, and that step.
+    [[nodiscard]] const std::array<double, rounding_count>& rounding() const { return rounding_; }
+    [[nodiscard]] double step_mm() const { return step_mm_; }
 
 private:
     const LobeCurve& curve_;
@@ -99,31 +105,35 @@ private:
     const SinusoidFit& heel_;
     double offset_rad_;
     double limit_mm_;
-    std::array<double, 3> rounding_;
+    std::array<double, rounding_count> rounding_;
     double step_mm_;
     double travel_mm_;
     std::array<std::vector<double>, 2> bias_;   // what the curves' coefficients leave out of the shape
+    SplineSolver sharp_;                        // smooths hardly at all
     std::array<std::vector<double>, 2> taken_;  // coefficients of hardly smoothed curves less the curves' own
+    // Where the indicators may have stood before they were rounded: on the heel the curve itself has their steps in it, and
+    // its circle is known no better than to a part of one. Empty where no step shows.
+    std::array<std::vector<std::vector<double>>, 2> before_step_;
     std::vector<double> white_root_, angle_root_;
     std::array<std::vector<double>, 2> form_;  // mean of the heel's form in blocks along its arc
     std::array<double, 2> form_noise_{};       // variance of a block's mean
 
-    /// A^-1 l; scaled from the other edge's where the weights are in proportion, as they are for any one
-    /// place along z.
-    [[nodiscard]] std::vector<double> solve_or_scale(const std::vector<double>& l,
-                                                     const std::vector<double>& other,
-                                                     const std::vector<double>& other_x) const;
     [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
     [[nodiscard]] ReadingBins by_reading(const std::vector<double>& weights,
                                          const std::vector<double>& reading) const;
+    void look_at_form();
     void add_form(std::size_t edge, const std::vector<double>& heel_weights, CommonCauses& common) const;
+    void add_drift(const std::vector<double>& together, const std::vector<double>& apart,
+                   UncertaintyTerms& squares, CommonCauses& common) const;
     void add_axis_doubt(const std::vector<double>& together, CommonCauses& common) const;
     /// What the encoder's error gives a figure whose weights on the readings are these.
     [[nodiscard]] double encoder_variance(const std::array<std::vector<double>, 2>& weights) const;
     [[nodiscard]] double indicator_variance(const ReadingBins& bins) const;
     /// What the step leaves of a figure: its harmonics in the reading, of unknown phase.
-    [[nodiscard]] double rounding_variance(const std::vector<double>& weights,
-                                           const std::vector<double>& reading) const;
+    [[nodiscard]] double rounding_variance(std::size_t edge, const std::vector<double>& weights) const;
+    [[nodiscard]] double rounding_variance_at(const std::vector<double>& weights,
+                                              const std::vector<double>& reading) const;
+    [[nodiscard]] std::vector<std::vector<double>> readings_before_step(std::size_t edge) const;
 };
 
 /// Both runs and what stands between them.
@@ -143,19 +153,5 @@ struct LobeUncertainty {
                                   double unit = 1.0) const;
     [[nodiscard]] Measured figure(const char* name, double value, const UncertaintyTerms& terms) const;
 };
-
-/// The travel that an indicator makes on a lobe of this lift: the lift, no less than 0.1 mm.
-double indicator_travel_mm(double lift_mm);
-
-/// Correlation of an indicator's error between two readings. The error is taken for a wave of unknown phase with, as
-/// likely one as the other, anything from 0.3 to 1.2 swings over the travel; the mean of cos(2 pi k x) over those k is
-/// cos(1.5 pi x) sin(0.9 pi x)/(0.9 pi x),  x = d/travel: none between the travel's ends. (Derived.)
-double indicator_correlation(double distance_mm, double travel_mm);
-
-/// Amplitudes of the first harmonics, in the reading, of what rounding to a step leaves in the mean of many
-/// readings with noise: step/(pi k) exp(-2 pi^2 k^2 sigma^2/step^2), sigma the noise before rounding (B.
-/// Widrow, I. Kollar, "Quantization Noise", 2008, from memory). `seen_mm` is the noise as seen, rounding
-/// included. From half a step of noise on nothing is left.
-std::array<double, 3> rounding_harmonics(double step_mm, double seen_mm);
 
 }  // namespace lobewright

@@ -36,11 +36,14 @@ double UncertaintyTerms::combined() const {
 double UncertaintyTerms::expanded() const {
     const double u = combined();
     const double random = std::hypot(noise, encoder);
-    if (!(random > 0.0) || !(degrees_of_freedom > 0.0)) {
-        return student_factor_95(std::numeric_limits<double>::infinity()) * u;
-    }
-    const double share = u / random;
-    return student_factor_95(degrees_of_freedom * share * share * share * share) * u;
+    double spread =
+        0.0;  // Welch-Satterthwaite: shares of the variance, squared, over their degrees of freedom
+    const auto spread_by = [&](double part, double freedom) {
+        if (part > 0.0 && freedom > 0.0) spread += std::pow(part / u, 4.0) / freedom;
+    };
+    spread_by(random, degrees_of_freedom);
+    spread_by(drift, drift_degrees_of_freedom);
+    return student_factor_95(spread > 0.0 ? 1.0 / spread : std::numeric_limits<double>::infinity()) * u;
 }
 
 double student_factor_95(double degrees_of_freedom) {

@@ -25,7 +25,8 @@ struct UncertaintyTerms {
     double form = 0.0;     // the heel's own form carried over to the lobe
     double support = 0.0;  // what V-blocks move the axis by, where that isn't measured
     double temperature = 0.0;
-    double degrees_of_freedom = 0.0;  // of noise and encoder
+    double degrees_of_freedom = 0.0;        // of noise and encoder
+    double drift_degrees_of_freedom = 0.0;  // 0: drift is known as well as it ever will be
 
     [[nodiscard]] double combined() const;
     /// Expanded uncertainty at 95 %: Student's factor at the effective degrees of freedom

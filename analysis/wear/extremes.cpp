@@ -2,47 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include <Eigen/Dense>
 
 #include "analysis/uncertainty/influence.hpp"
+#include "analysis/uncertainty/normal_draws.hpp"
 
 namespace lobewright {
 namespace {
 
 constexpr Eigen::Index reading_bins = 17;
-
-/// Normal deviates by Box-Muller on SplitMix64 (G. Steele et al. 2014, from memory): the same on every
-/// platform.
-class Normal {
-public:
-    explicit Normal(std::uint64_t seed) : state_(seed) {}
-
-    double operator()() {
-        if (has_spare_) {
-            has_spare_ = false;
-            return spare_;
-        }
-        const double radius = std::sqrt(-2.0 * std::log(1.0 - uniform()));
-        const double angle = 2.0 * std::numbers::pi * uniform();
-        spare_ = radius * std::sin(angle);
-        has_spare_ = true;
-        return radius * std::cos(angle);
-    }
-
-private:
-    std::uint64_t state_;
-    double spare_ = 0.0;
-    bool has_spare_ = false;
-
-    double uniform() {
-        std::uint64_t z = (state_ += 0x9e3779b97f4a7c15ULL);
-        z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9ULL;
-        z = (z ^ (z >> 27)) * 0x94d049bb133111ebULL;
-        return static_cast<double>((z ^ (z >> 31)) >> 11) * 0x1.0p-53;
-    }
-};
 
 /// Square root of the covariance of an indicator's error over readings from the heel's (0) upward, less its
 /// value on the heel.
@@ -67,7 +36,7 @@ std::vector<std::vector<double>> disturbances(const WearNodes& nodes, std::size_
     const double top = std::max(*std::max_element(nodes.reading_mm.begin(), nodes.reading_mm.end()), 1e-6);
     const double step = top / static_cast<double>(reading_bins - 1);
     const Eigen::MatrixXd root = error_root(nodes, step);
-    Normal normal(seed);
+    NormalDraws normal(seed);
     std::vector<std::vector<double>> out(draws, std::vector<double>(2 * count));
     Eigen::VectorXd z(reading_bins);
     std::array<Eigen::VectorXd, 2> error;

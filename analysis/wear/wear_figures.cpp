@@ -193,7 +193,10 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
         least_stock(outline_of(view.registered.used, view.used.geometry),
                     outline_of(view.registered.reference, view.reference_geometry), stock_shift)
             .stock_mm;
-    out.stock_to_clean_mm = {std::max(stock + largest.correction_mm, 0.0), there.u95};
+    // The reference is turned to where it needs least: what the phase is off by doesn't matter.
+    const auto decides = wear_influence(view, deepest.front, point_weights(deepest.at), 1.0);
+    out.stock_to_clean_mm = {std::max(stock + largest.correction_mm, 0.0),
+                             view.used.all.terms(decides).expanded()};
     return out;
 }
 

@@ -57,6 +57,12 @@ void widen(LobeTruth& truth, const LobeTruth& other) {
     }
 }
 
+/// The same cam, whose axis doesn't ride up and down in the V-blocks.
+CamModel on_round_journals(CamModel cam) {
+    for (JournalModel& journal : cam.journals) journal.form.clear();
+    return cam;
+}
+
 LobeTruth lobe_truth(const CamModel& reference, const RigModel& reference_rig, const CamModel& used,
                      const RigModel& used_rig, const LobeModel& model, double flat_taper_mm) {
     if (!(model.lift_mm > 0.0)) {
@@ -72,10 +78,8 @@ LobeTruth lobe_truth(const CamModel& reference, const RigModel& reference_rig, c
                         rad_from_deg(reference_rig.index_phase_deg),
                         rad_from_deg(used_rig.index_phase_deg),
                         flat_taper_mm};
-    CamModel unmoved = used;  // the axis doesn't ride up and down in the V-blocks
-    for (JournalModel& journal : unmoved.journals) journal.form.clear();
     const Station station(used, used_rig, model.lobe.name);
-    const Station unmoved_station(unmoved, used_rig, model.lobe.name);
+    const Station unmoved_station(on_round_journals(used), used_rig, model.lobe.name);
 
     LobeTruth truth;
     const std::vector<TruthArc> arcs = base_circle_arcs(model);
@@ -182,6 +186,22 @@ CamTruth true_figures(const CamModel& reference, const RigModel& reference_rig, 
         truth.journals.push_back(journal_truth(used, used_rig, model));
     if (used_rig.datum) truth.thrust_share = thrust_share(truth);
     truth.bend_mm = bend(used);
+    return truth;
+}
+
+LobeTruth true_heel(const CamModel& cam, const RigModel& rig, const std::string& lobe, double from_deg,
+                    double to_deg, bool axis_measured) {
+    const double width_mm = lobe_named(cam, lobe).lobe.width_mm;
+    const TruthArc arc{rad_from_deg(from_deg), rad_from_deg(to_deg)};
+    LobeTruth truth, own;
+    base_circle_figures(truth, Station(cam, rig, lobe), width_mm, arc);
+    base_circle_figures(own, Station(on_round_journals(cam), rig, lobe), width_mm, arc);
+    truth.name = lobe;
+    truth.eccentricity_mm = own.eccentricity_mm;
+    truth.eccentricity_deg = own.eccentricity_deg;
+    if (!axis_measured) return truth;
+    truth.form_front_mm = own.form_front_mm;
+    truth.form_rear_mm = own.form_rear_mm;
     return truth;
 }
 

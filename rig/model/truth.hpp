@@ -64,4 +64,11 @@ struct CamTruth {
 CamTruth true_figures(const CamModel& reference, const RigModel& reference_rig, const CamModel& used,
                       const RigModel& used_rig, double flat_taper_mm = 0.003);
 
+/// The heel's own figures of one lobe of a run on one arc of it: from `from_deg` up to `to_deg`, which may pass 360. Only
+/// runout, eccentricity and form are set. Where `axis_measured`, eccentricity and form are the lobe's own, without what
+/// the axis did in the V-blocks; otherwise form is as swept too. Runout always is. Throws DataError for a lobe that the cam
+/// hasn't.
+LobeTruth true_heel(const CamModel& cam, const RigModel& rig, const std::string& lobe, double from_deg,
+                    double to_deg, bool axis_measured);
+
 }  // namespace lobewright

@@ -97,18 +97,25 @@ TEST_CASE("the encoder moves a flank by its slope, both indicators alike, and al
     CHECK(sd_of(off) == Approx(slope * 0.5 * degree / std::sqrt(12.0)).epsilon(0.07));
 }
 
-TEST_CASE("wander shifts both indicators together, by what the curve says of it", "[draws]") {
-    Drawn drawn(drawn_lobe_run({.step_deg = 0.5, .noise_mm = 0.001}));
-    const double wander = drawn.curve().noise.drift_mm;
-    REQUIRE(wander == Approx(1e-4).epsilon(0.2));  // a tenth of the noise, where a turn was swept once
-    std::vector<double> mean;
+TEST_CASE("both indicators walk together and apart, as strongly as the curve says", "[draws]") {
+    Drawn drawn(drawn_lobe_run({.step_deg = 0.5, .noise_mm = 0.0001}));
+    constexpr double alike = 0.002, apart = 0.001;  // mm a root turn
+    auto& strength = drawn.prepared[0].curves[0]->noise.walk_strength;
+    strength[static_cast<std::size_t>(Wander::alike)] = {alike * alike, 1e6};
+    strength[static_cast<std::size_t>(Wander::apart)] = {apart * apart, 1e6};
+    const RunDraws draws(drawn.prepared[0]);
+    std::vector<double> mean, half, end;
     for (int i = 0; i < 400; ++i) {
-        const Run fresh = drawn.draws.draw(drawn.engine);
-        mean.push_back(0.5 * (mean_of(fresh.sweeps[0].front_mm) + mean_of(fresh.sweeps[0].rear_mm)));
+        const Run fresh = draws.draw(drawn.engine);
+        const auto &front = fresh.sweeps[0].front_mm, &rear = fresh.sweeps[0].rear_mm;
+        mean.push_back(0.5 * (mean_of(front) + mean_of(rear)));
+        half.push_back(0.5 * (mean_of(rear) - mean_of(front)));
+        end.push_back(0.5 * (front.back() + rear.back()));
     }
-    // Half of its variance is the level's; 1440 readings leave noise.
-    CHECK(sd_of(mean) ==
-          Approx(std::hypot(wander * std::sqrt(0.5), 0.001 / std::sqrt(1440.0))).epsilon(0.11));
+    // A Wiener process from nothing: its variance after a turn is its strength, that of its mean over the turn a third.
+    CHECK(sd_of(end) == Approx(alike).epsilon(0.11));
+    CHECK(sd_of(mean) == Approx(alike / std::sqrt(3.0)).epsilon(0.11));
+    CHECK(sd_of(half) == Approx(apart / std::sqrt(3.0)).epsilon(0.11));
 }
 
 TEST_CASE("what may hide between the rows of a table is drawn off the heel", "[draws]") {

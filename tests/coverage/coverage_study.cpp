@@ -79,13 +79,26 @@ Scene random_scene(const CoverageOptions& options, Random& random) {
 
 void add(FigureCoverage& to, const TrueFigure& truth, const Measured& found) {
     if (!std::isfinite(truth.value) || !found.known()) return;
+    // Nothing worn, nothing found: both at a bound that neither can pass, where any interval holds.
+    if (truth.value == 0.0 && found.value == 0.0) return;
     const double error = found.value - truth.value;
-    const double reach = found.u95 + truth.slack;
     ++to.count;
-    to.inside += std::abs(error) <= reach;
-    to.z_squares += reach > 0.0 ? error * error / (reach * reach) : 0.0;
+    to.inside += std::abs(error) <= found.u95;
+    to.z_squares += found.u95 > 0.0 ? error * error / (found.u95 * found.u95) : 0.0;
     to.u95_sum += found.u95;
     to.error_squares += error * error;
+}
+
+/// Of the arc that the analysis states beside them.
+void take_heel(LobeTruth& truth, const LobeFigures& found, const Scene& scene, bool axis_measured) {
+    const auto& stated = found.base_circle;
+    const LobeTruth heel =
+        true_heel(scene.used, scene.used_rig, truth.name, stated.from_deg, stated.to_deg, axis_measured);
+    truth.runout_front_mm = heel.runout_front_mm;
+    truth.runout_rear_mm = heel.runout_rear_mm;
+    truth.eccentricity_mm = heel.eccentricity_mm;
+    truth.form_front_mm = heel.form_front_mm;
+    truth.form_rear_mm = heel.form_rear_mm;
 }
 
 }  // namespace
@@ -101,10 +114,11 @@ std::map<std::string, FigureCoverage> study_coverage(const CoverageOptions& opti
         const Run reference =
             simulate_run(scene.reference, scene.reference_rig, scene.hand, {}, plan, random.bits());
         const Run used = simulate_run(scene.used, scene.used_rig, scene.hand, {}, plan, random.bits());
-        const CamTruth truth =
+        CamTruth truth =
             true_figures(scene.reference, scene.reference_rig, scene.used, scene.used_rig, 0.003);
         const CamFigures found = compare_runs(reference, used);
         for (std::size_t i = 0; i < found.lobes.size(); ++i) {
+            take_heel(truth.lobes[i], found.lobes[i], scene, options.journals == Journals::swept);
             for (const auto& field : lobe_truth_fields()) {
                 add(out[field.key], truth.lobes[i].*field.figure, figure_of(found.lobes[i], field.key));
             }

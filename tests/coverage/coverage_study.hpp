@@ -1,5 +1,6 @@
 // coverage_study.hpp: how often the stated 95 % intervals hold, on simulated cams with known truth. The truth
-// comes from the model's closed forms, never from the analysis.
+// comes from the model's closed forms, never from the analysis: of the whole base circle, but the heel's own figures of the
+// very arc that the analysis states them for. Nothing is added to an interval.
 #pragma once
 
 #include <cstdint>

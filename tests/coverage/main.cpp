@@ -2,6 +2,7 @@
 //   lobewright_coverage 200 no-indicator   one scene (see coverage_scenes.cpp), 200 cam pairs of three lobes
 //   lobewright_coverage 200 card           the card's figures in the scenes without V-blocks: the table of docs/card.md
 //   lobewright_coverage 300 verdicts       docs/verdicts-tried.md: verdicts on worn cams whose truth is known
+//   lobewright_coverage 200 limits         how near the noise comes to the least possible, 400 pairs of runs
 //   lobewright_coverage 200 docs           docs/coverage.md: all scenes, and how near the noise comes to the least possible
 #include <cmath>
 #include <cstdlib>
@@ -133,6 +134,10 @@ int study(int argc, char** argv) {
         print_docs(cams);
         return 0;
     }
+    if (scene == "limits") {
+        print_least_noise(2 * cams);
+        return 0;
+    }
     if (scene == "card") {
         print_scenes(card_scenes(), study_card_coverage, cams);
         return 0;
@@ -152,7 +157,7 @@ int study(int argc, char** argv) {
     }
     std::string names;
     for (const CoverageScene& known : coverage_scenes()) names += known.name + ", ";
-    throw UsageError(fmt::format("no scene '{}'; there are {}card, verdicts and docs", scene, names));
+    throw UsageError(fmt::format("no scene '{}'; there are {}card, verdicts, limits and docs", scene, names));
 }
 
 }  // namespace
