@@ -31,6 +31,33 @@ Influence taper_influence(const LobeView& view, const std::vector<double>& weigh
     return influence;
 }
 
+/// What passes scatter by in a figure of these weights.
+double pass_scatter(const LobeView& view, const std::vector<double>& weights, bool absolute) {
+    if (!absolute) return 0.0;
+    const double level = std::accumulate(weights.begin(), weights.end(), 0.0);
+    return view.geometry.taper_scale() * view.curve.level_scatter_mm * std::abs(level);
+}
+
+/// Without what all lobes have alike: datum, indicators, the bench and its temperature.
+double own_u95(const LobeView& view, const std::vector<double>& weights, bool absolute) {
+    const auto all = view.all.terms(taper_influence(view, weights, absolute));
+    UncertaintyTerms own;
+    own.noise = all.noise;
+    own.encoder = all.encoder;
+    own.step = all.step;
+    own.table = all.table;
+    own.drift = all.drift;
+    own.passes = pass_scatter(view, weights, absolute);
+    own.degrees_of_freedom = all.degrees_of_freedom;
+    own.drift_degrees_of_freedom = all.drift_degrees_of_freedom;
+    return own.expanded();
+}
+
+std::vector<double> mean_of_both(std::vector<double> a, const std::vector<double>& b) {
+    for (std::size_t g = 0; g < a.size(); ++g) a[g] = 0.5 * (a[g] + b[g]);
+    return a;
+}
+
 /// The side that the ramps say: proved away from zero, or none.
 HighSide high_side_of(const TaperFigures& taper) {
     const double mean = 0.5 * (taper.opening_mm.value + taper.closing_mm.value);
@@ -45,10 +72,7 @@ Measured taper_sum(const LobeView& view, const char* name, const std::vector<dou
                    const std::vector<double>& weights, bool absolute) {
     const auto influence = taper_influence(view, weights, absolute);
     auto terms = view.all.terms(influence);
-    if (absolute) {
-        const double level = std::accumulate(weights.begin(), weights.end(), 0.0);
-        terms.passes = view.geometry.taper_scale() * view.curve.level_scatter_mm * std::abs(level);
-    }
+    terms.passes = pass_scatter(view, weights, absolute);
     return view.all.figure(name, weighted_sum(weights, taper), terms);
 }
 
@@ -58,10 +82,11 @@ TaperFigures taper_figures(const LobeView& view, const std::optional<DatumInfo>&
     const auto taper = taper_curve(view, datum);
     out.datum = absolute ? TaperDatum::mastered : TaperDatum::base_circle;
     const auto& g = view.guide;
-    out.opening_mm =
-        taper_sum(view, "taper.opening", taper, mean_weights(g.low.opening, g.high.opening), absolute);
-    out.closing_mm =
-        taper_sum(view, "taper.closing", taper, mean_weights(g.high.closing, g.low.closing), absolute);
+    const auto opening = mean_weights(g.low.opening, g.high.opening),
+               closing = mean_weights(g.high.closing, g.low.closing);
+    out.opening_mm = taper_sum(view, "taper.opening", taper, opening, absolute);
+    out.closing_mm = taper_sum(view, "taper.closing", taper, closing, absolute);
+    out.ramps_own_u95_mm = own_u95(view, mean_of_both(opening, closing), absolute);
     const double half = nose_half_deg * grid_per_deg, middle = g.half.middle();
     out.nose_mm = taper_sum(view, "taper.nose", taper, mean_weights(middle - half, middle + half), absolute);
     if (absolute) {
@@ -106,20 +131,23 @@ Measured flat_arc(const LobeView& view, const std::optional<DatumInfo>& datum, d
     };
     const double half = nose_half_deg * grid_per_deg;
     const auto weights = mean_weights(centre - half, centre + half);
-    const double u95 = view.all.terms(taper_influence(view, weights, true)).expanded();
+    auto terms = view.all.terms(taper_influence(view, weights, true));
+    const double u95 = terms.expanded();
+    terms.datum = 0.0;
+    const double without_datum = terms.expanded();
     for (std::size_t g = 0; g < grid_points; ++g) {
         const double t = mean2(g);
         size[g] = std::abs(t);
         low[g] = std::abs(t - u95);
         high[g] = std::abs(t + u95);
     }
-    // The taper's error is common to the whole lobe (datum) or slow (indicator): shift it both ways, and
-    // shrink and widen the band, and take what the arc then does.
+    // The taper's error is common to the whole lobe (datum) or slow (indicator, wander): shift it both ways, and, by what
+    // isn't common, shrink and widen the band; take what the arc then does.
     const double arc = arc_below(size, centre, limit_mm);
     double u = 0.0;
-    for (const double other :
-         {arc_below(low, centre, limit_mm), arc_below(high, centre, limit_mm),
-          arc_below(size, centre, limit_mm + u95), arc_below(size, centre, limit_mm - u95)}) {
+    for (const double other : {arc_below(low, centre, limit_mm), arc_below(high, centre, limit_mm),
+                               arc_below(size, centre, limit_mm + without_datum),
+                               arc_below(size, centre, limit_mm - without_datum)}) {
         u = std::max(u, std::abs(other - arc));
     }
     return {arc, u};

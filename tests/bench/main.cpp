@@ -63,15 +63,33 @@ void run_or_throw(const std::string& command) {
     if (std::system(command.c_str()) == -1) throw std::runtime_error("can't run " + command);
 }
 
-/// Seconds that the scipy pipeline takes, its imports not counted; 0 where it can't run.
-double scipy_seconds(const BenchRuns& runs) {
+/// Seconds that the scipy pipeline takes in so many processes, its imports not counted; 0 where it can't run.
+double scipy_seconds(const BenchRuns& runs, unsigned processes) {
     const std::string command = fmt::format(
-        "OPENBLAS_NUM_THREADS=1 /usr/bin/python3 '{}/tests/bench/scipy_pipeline.py' '{}' '{}' 3 2>/dev/null",
-        LOBEWRIGHT_SOURCE_DIR, runs.reference.string(), runs.used.string());
+        "OPENBLAS_NUM_THREADS=1 /usr/bin/python3 '{}/tests/bench/scipy_pipeline.py' '{}' '{}' 3 {} "
+        "2>/dev/null",
+        LOBEWRIGHT_SOURCE_DIR, runs.reference.string(), runs.used.string(), processes);
     const std::unique_ptr<FILE, int (*)(FILE*)> said(::popen(command.c_str(), "r"), ::pclose);
     double seconds = 0.0;
     if (!said || std::fscanf(said.get(), "{\"seconds\": %lf", &seconds) != 1) return 0.0;
     return seconds;
+}
+
+/// The scipy pipeline as anyone would first write it, in one process, and spread over the cores that the main job has.
+void bench_scipy(const BenchRuns& runs, double baseline_s, double job_s) {
+    for (const unsigned processes : {1U, std::thread::hardware_concurrency()}) {
+        const double scipy_s = scipy_seconds(runs, processes);
+        if (scipy_s <= 0.0) {
+            fmt::print("\nno scipy here (python3-scipy): not measured against its pipeline\n");
+            return;
+        }
+        fmt::print(
+            "| scipy pipeline in {} process{}, the same figures without u95: {:.1f} times the main job | "
+            "{:.0f} | {:.3g} | {:.1f} |\n",
+            processes, processes > 1 ? "es" : "", scipy_s / job_s, 1e3 * scipy_s,
+            static_cast<double>(runs.rows) / scipy_s, scipy_s / baseline_s);
+    }
+    fmt::print("\n");
 }
 
 void bench_main_job(const fs::path& folder) {
@@ -107,13 +125,7 @@ void bench_main_job(const fs::path& folder) {
         fmt::print("| {} | {:.1f} | {:.3g} | {:.2f} |\n", stage.name, 1e3 * stage.best_s,
                    static_cast<double>(runs.rows) / stage.best_s, stage.best_s / baseline);
     }
-    if (const double scipy = scipy_seconds(runs); scipy > 0.0) {
-        fmt::print("| scipy pipeline, the same figures without u95 | {:.0f} | {:.3g} | {:.1f} |\n",
-                   1e3 * scipy, static_cast<double>(runs.rows) / scipy, scipy / baseline);
-        fmt::print("\nthe main job is {:.1f} times as fast as the scipy pipeline\n", scipy / job);
-    } else {
-        fmt::print("\nno scipy here (python3-scipy): not measured against its pipeline\n");
-    }
+    bench_scipy(runs, baseline, job);
     const DecodeCost decode = decode_cost();
     fmt::print("a controller's line decoded: {:.0f} ns, {:.2f} times its bare loop\n", decode.decoder_ns,
                decode.decoder_ns / decode.bare_ns);

@@ -5,7 +5,8 @@ What lobewright's speed is held against, and by another route its figures: tests
 splines by least squares on half-degree knots, offsets between passes taken off, a circle fitted to the heel, one phase shift on the
 flanks. No uncertainties, no notes, no verdicts, flat tips and counts only. Lengths in the run's unit, which must be mm.
 
-usage: scipy_pipeline.py REFERENCE USED [TIMES]; prints one JSON object: seconds (best of TIMES, imports not counted), lobes
+usage: scipy_pipeline.py REFERENCE USED [TIMES [PROCESSES]]; prints one JSON object: seconds (best of TIMES, imports not counted),
+lobes. As many processes as there are cores unless said otherwise.
 """
 import json
 import multiprocessing
@@ -244,10 +245,10 @@ def compare(pool, folders):
     return pool.map(lobe_figures, work, chunksize=1)
 
 
-def main(reference, used, times=1):
+def main(reference, used, times=1, processes=None):
     folders = Path(reference), Path(used)
     best = float('inf')
-    with multiprocessing.Pool() as pool:
+    with multiprocessing.Pool(processes and int(processes)) as pool:
         for _ in range(int(times)):
             begun = time.perf_counter()
             lobes = compare(pool, folders)

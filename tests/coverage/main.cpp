@@ -45,44 +45,61 @@ void print_scene(const Study& study) {
     fmt::print("\nall figures: {} of {} inside, {:.2f} %\n", all.inside, all.count, share_inside(all));
 }
 
-/// A row a figure, two columns a scene: how often u95 held, and its mean.
+struct Held {
+    int count = 0;
+    int inside = 0;
+    void add(const FigureCoverage& c) {
+        count += c.count;
+        inside += c.inside;
+    }
+    [[nodiscard]] std::string percent() const {
+        return count > 0 ? fmt::format("{:.1f} %", 100.0 * inside / count) : "";
+    }
+};
+
+/// One figure's cells, scene by scene, and over all scenes.
+struct Row {
+    std::vector<std::string> cells;
+    Held all;
+};
+
+void add_scene(std::map<std::string, Row>& rows, std::size_t scene, const Study& study) {
+    for (const auto& [key, c] : study) {
+        Row& row = rows[key];
+        row.cells.resize(2 * scene);
+        row.cells.push_back(c.count > 0 ? fmt::format("{:.1f} %", share_inside(c)) : "");
+        row.cells.push_back(c.count > 0 ? fmt::format("{:.3g}", c.u95_sum / c.count) : "");
+        row.all.add(c);
+    }
+}
+
+/// A row a figure, two columns a scene: how often u95 held, and its mean; in the last column how often over all scenes.
 void print_scenes(const std::vector<CoverageScene>& scenes, Study (*study_of)(const CoverageOptions&),
                   int cams) {
-    std::map<std::string, std::vector<std::string>> rows;
-    std::vector<std::string> totals;
-    std::string head = "| figure |", rule = "| --- |";
-    for (const CoverageScene& scene : scenes) {
-        fmt::print("- **{}**: {}\n", scene.name, scene.says);
-        head += fmt::format(" {} | u95 |", scene.name);
+    std::map<std::string, Row> rows;
+    std::string head = "| figure |", rule = "| --- |", totals = "| **all figures** |";
+    Held whole;
+    for (std::size_t i = 0; i < scenes.size(); ++i) {
+        fmt::print("- **{}**: {}\n", scenes[i].name, scenes[i].says);
+        fmt::print(stderr, "{}\n", scenes[i].name);
+        head += fmt::format(" {} | u95 |", scenes[i].name);
         rule += " --- | --- |";
-    }
-    std::size_t done = 0;
-    for (const CoverageScene& scene : scenes) {
-        fmt::print(stderr, "{}\n", scene.name);
-        CoverageOptions options = scene.options;
+        CoverageOptions options = scenes[i].options;
         options.cams = cams;
-        FigureCoverage all;
-        for (const auto& [key, c] : study_of(options)) {
-            auto& row = rows[key];
-            row.resize(2 * done);
-            row.push_back(c.count > 0 ? fmt::format("{:.1f} %", share_inside(c)) : "");
-            row.push_back(c.count > 0 ? fmt::format("{:.3g}", c.u95_sum / c.count) : "");
-            all.count += c.count;
-            all.inside += c.inside;
-        }
-        totals.push_back(fmt::format("{:.1f} %", share_inside(all)));
-        ++done;
+        const Study study = study_of(options);
+        add_scene(rows, i, study);
+        Held all;
+        for (const auto& [key, c] : study) all.add(c), whole.add(c);
+        totals += fmt::format(" **{}** | |", all.percent());
     }
-    fmt::print("\n{}\n{}\n", head, rule);
+    fmt::print("\n{} all scenes |\n{} --- |\n", head, rule);
     for (auto& [key, row] : rows) {
-        row.resize(2 * done);
+        row.cells.resize(2 * scenes.size());
         fmt::print("| {} |", key);
-        for (const std::string& cell : row) fmt::print(" {} |", cell);
-        fmt::print("\n");
+        for (const std::string& cell : row.cells) fmt::print(" {} |", cell);
+        fmt::print(" {} |\n", row.all.percent());
     }
-    fmt::print("| **all figures** |");
-    for (const std::string& total : totals) fmt::print(" **{}** | |", total);
-    fmt::print("\n");
+    fmt::print("{} **{}** |\n", totals, whole.percent());
 }
 
 /// The card's study knows no V-blocks.
@@ -109,8 +126,10 @@ void print_docs(int cams) {
         "# How often the intervals hold\n\nMade by `lobewright_coverage {} docs`; what it says is in "
         "[measuring.md](measuring.md#11-how-the-statistics-are-checked).\n\n"
         "## Against known truth\n\n{} simulated cam pairs of three lobes in each scene; how often the truth "
-        "lay within "
-        "u95 (right is 95 %), and the mean u95 (mm, degrees, or the figure's own unit).\n\n",
+        "lay within u95 (right is 95 %), and the mean u95 (mm, degrees, or the figure's own unit). A figure "
+        "that can't "
+        "fall below nothing isn't counted where nothing is true and nothing was found: any interval holds "
+        "there.\n\n",
         cams, cams);
     print_scenes(coverage_scenes(), study_coverage, cams);
     fmt::print(
