@@ -131,23 +131,26 @@ Measured flat_arc(const LobeView& view, const std::optional<DatumInfo>& datum, d
     };
     const double half = nose_half_deg * grid_per_deg;
     const auto weights = mean_weights(centre - half, centre + half);
-    auto terms = view.all.terms(taper_influence(view, weights, true));
+    const auto terms = view.all.terms(taper_influence(view, weights, true));
     const double u95 = terms.expanded();
-    terms.datum = 0.0;
-    const double without_datum = terms.expanded();
+    UncertaintyTerms by_place;
+    by_place.indicator = terms.indicator;
+    by_place.step = terms.step;
+    by_place.table = terms.table;
+    const double by_place_u95 = by_place.expanded();
     for (std::size_t g = 0; g < grid_points; ++g) {
         const double t = mean2(g);
         size[g] = std::abs(t);
         low[g] = std::abs(t - u95);
         high[g] = std::abs(t + u95);
     }
-    // The taper's error is common to the whole lobe (datum) or slow (indicator, wander): shift it both ways, and, by what
-    // isn't common, shrink and widen the band; take what the arc then does.
+    // The taper's error is common to the whole lobe (datum) or slow (wander): shift it both ways. By what differs from
+    // reading to reading and row to row shrink and widen the band, too. Take what the arc then does.
     const double arc = arc_below(size, centre, limit_mm);
     double u = 0.0;
     for (const double other : {arc_below(low, centre, limit_mm), arc_below(high, centre, limit_mm),
-                               arc_below(size, centre, limit_mm + without_datum),
-                               arc_below(size, centre, limit_mm - without_datum)}) {
+                               arc_below(size, centre, limit_mm + by_place_u95),
+                               arc_below(size, centre, limit_mm - by_place_u95)}) {
         u = std::max(u, std::abs(other - arc));
     }
     return {arc, u};

@@ -186,6 +186,6 @@ TEST_CASE("notes about sisters and about wear along the cam are in the unit aske
     CHECK(out_of(compared, "mm").find("3E wore 0.461 mm at the nose") != std::string::npos);
     CHECK(out_of(compared, "in").find("3E wore 0.01814 in at the nose") != std::string::npos);
     CHECK(out_of(inspected, "mm").find("0.448 mm") != std::string::npos);
-    CHECK(out_of(inspected, "in").find("0.01764 in") != std::string::npos);
+    CHECK(out_of(inspected, "in").find("0.01763 in") != std::string::npos);
     CHECK(out_of(inspected, "in").find(" mm ") == std::string::npos);
 }
