@@ -112,6 +112,7 @@ std::vector<double> HeelDisturbance::noise_variances() const {
     const double variance = noise_variance_of(view_, mix_, mean_weights(from, from + length));
     const auto weight = means(weight_on_grid(view_.curve.system));
     std::vector<double> out;
+    out.reserve(weight.size());
     for (const double own : weight) out.push_back(own > 0.0 ? variance * weight[middle] / own : variance);
     return out;
 }

@@ -8,15 +8,19 @@
 namespace lobewright {
 namespace {
 
-// Ten degrees are fine enough for a walk carried into once a turn; with more than three legs twenty, which cost an eighth.
+// Ten degrees are fine enough for a walk carried into once a turn. With more legs they may be wider, and what is reckoned with
+// them stays the same size.
 constexpr std::size_t fine_stretches = 36;
 constexpr std::size_t coarse_stretches = 18;
+constexpr std::size_t coarsest_stretches = 12;
 constexpr std::size_t few_legs = 3;
+constexpr std::size_t many_legs = 5;
 
 }  // namespace
 
 std::size_t walk_stretches(const Legs& legs) {
-    return legs.bins.size() <= few_legs ? fine_stretches : coarse_stretches;
+    const std::size_t count = legs.bins.size();
+    return count <= few_legs ? fine_stretches : count <= many_legs ? coarse_stretches : coarsest_stretches;
 }
 
 std::vector<WalkSegment> walk_segments(const Legs& legs, const std::vector<double>& angle_share) {
