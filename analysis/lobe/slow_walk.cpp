@@ -212,8 +212,8 @@ WalkStrength walk_strength(const WalkEvidence& evidence, Wander wander, double u
     const double variance = square / total - mean * mean;
     // The median: where little speaks, the mean is what the far end of the density makes of it.
     std::size_t middle = 0;
-    for (double below = share[0]; below < 0.5 * total; below += share[++middle]) {
-    }
+    double below = share[0];
+    while (below < 0.5 * total) below += share[++middle];
     return {strengths[middle], variance > 0.0 ? std::max(2.0 * mean * mean / variance, least_freedom) : 1e6};
 }
 
