@@ -1,7 +1,5 @@
 // Wall clocks that jump, and a locale that writes its decimals with a comma.
 #include <cstdlib>
-#include <langinfo.h>
-#include <locale.h>
 #include <map>
 #include <sstream>
 
@@ -20,13 +18,9 @@ const std::string& locale_folder() {
         const std::string make =
             "localedef -i de_DE -f UTF-8 '" + (folder / locale_name) + "' >/dev/null 2>&1";
         static_cast<void>(std::system(make.c_str()));  // it warns of much, and its status tells of that
-        ::setenv("LOCPATH", folder.path().c_str(), 1);
-        const locale_t made = ::newlocale(LC_ALL_MASK, locale_name, nullptr);
-        ::unsetenv("LOCPATH");
-        if (made == nullptr) return std::string();
-        const std::string radix = ::nl_langinfo_l(RADIXCHAR, made);
-        ::freelocale(made);
-        return radix == "," ? folder.path().string() : std::string();
+        const std::string holds = std::string("LC_ALL=") + locale_name + " LOCPATH='" +
+                                  folder.path().string() + "' locale decimal_point 2>/dev/null | grep -qx ,";
+        return std::system(holds.c_str()) == 0 ? folder.path().string() : std::string();
     }();
     return found;
 }
