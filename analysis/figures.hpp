@@ -43,7 +43,8 @@ struct TaperFigures {
     Measured opening_mm;
     Measured nose_mm;
     Measured closing_mm;
-    double ramps_own_u95_mm = 0.0;  // of the ramps' mean: what noise and wander do, which no other lobe shares
+    double ramps_own_u95_mm =
+        0.0;  // of the ramps' mean: what noise and wander do, which no other lobe shares
 };
 
 struct WearFigures {
