@@ -43,8 +43,7 @@ struct TaperFigures {
     Measured opening_mm;
     Measured nose_mm;
     Measured closing_mm;
-    double ramps_own_u95_mm =
-        0.0;  // of the ramps' mean: what noise and wander do, which no other lobe shares
+    double ramps_own_u95_mm = 0.0;  // of the ramps' mean, by what no other lobe shares: noise, wander
 };
 
 struct WearFigures {
