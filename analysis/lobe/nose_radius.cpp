@@ -13,8 +13,8 @@ namespace {
 constexpr double radius_half_deg = 10.0;
 constexpr double table_row_deg = 5.0;  // the usual spacing of a hand-taken table
 
-// The slope at either end of the arc: a cubic over six degrees either side. Narrower ones let more noise through, and bias
-// of theirs is not seen on noses as they are ground.
+// The slope at either end of the arc: a cubic over six degrees either side. Narrower ones let more noise through; noses as
+// they are ground bend evenly enough for one so wide (lobewright_coverage).
 constexpr int slope_degree = 3;
 constexpr std::size_t slope_half = 12;
 // Standard deviations that it may lie off the slope over one grid step. Further off, it is a corner that it can't follow.

@@ -1,4 +1,7 @@
 // Where a cam's tapers push it: the share that doesn't cancel.
+#include "analysis/thrust.hpp"
+
+#include <cmath>
 #include <vector>
 
 #include <catch2/catch.hpp>
@@ -44,6 +47,21 @@ TEST_CASE("every lobe high to the rear pushes wholly to the rear", "[thrust]") {
     const auto found = thrust_of({0.020, 0.025, 0.015});
     CHECK(found.share.value == Approx(1.0).epsilon(1e-12));
     CHECK(found.pushes == Push::rear);
+}
+
+TEST_CASE("what lobes share adds as it is, what each has alone in squares", "[thrust]") {
+    const auto u95_where_own_is = [](double own_mm) {
+        std::vector<LobeFigures> lobes(2);
+        for (std::size_t i = 0; i < lobes.size(); ++i) {
+            auto& taper = lobes[i].taper;
+            taper.opening_mm = taper.closing_mm = {i == 0 ? 0.020 : -0.020, 0.002};
+            taper.ramps_own_u95_mm = own_mm;
+        }
+        return lobewright::thrust_of(lobes, true).share.u95;
+    };
+    // Of a share of 0 each taper moves 1/0.04 a mm: arithmetic.
+    CHECK(u95_where_own_is(0.0) == Approx(2.0 * 0.002 / 0.04));
+    CHECK(u95_where_own_is(0.002) == Approx(std::sqrt(2.0) * 0.002 / 0.04));
 }
 
 TEST_CASE("below a fifth the push is balanced, above it isn't", "[thrust]") {
