@@ -5,6 +5,7 @@
 
 #include "analysis/sweep/clean_sweep.hpp"
 #include "analysis/uncertainty/influence.hpp"
+#include "analysis/uncertainty/slow_spectra.hpp"
 #include "analysis/units.hpp"
 
 namespace lobewright {
@@ -85,7 +86,8 @@ SweptPart journal_part(const Run& run, const JournalCurve& journal) {
         reading.noise_mm = before_rounding(sigma, run.rig.resolution_mm.value_or(0.0));
     }
     out.degrees_of_freedom = readings;
-    out.wander_mm = journal.wander_mm * std::sqrt(sweeps);
+    // The journal's is that of the first harmonic of all its sweeps.
+    out.wander_mm = journal.wander_mm * std::sqrt(sweeps / wander_spectrum[1]);
     return out;
 }
 
