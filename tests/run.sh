@@ -82,7 +82,7 @@ threads() {
 # whole option parser for a minute; it finds the same planted faults as without. Joined tests are held to what tests/.clang-tidy holds them to.
 lint() {
     folder=build-lint/UnifiedSource
-    quietly cmake -G Ninja -S . -B "$folder" -DCMAKE_DISABLE_PRECOMPILE_HEADERS=ON -DCMAKE_UNITY_BUILD=ON -DLOBEWRIGHT_LINT=ON
+    quietly cmake -G Ninja -S . -B "$folder" -DCMAKE_DISABLE_PRECOMPILE_HEADERS=ON -DCMAKE_UNITY_BUILD=ON
     {
         find "$folder/rig" "$folder/analysis" "$folder/cli" -name 'unity_*.cxx'
         find "$folder/tests/joined" -name 'joined_*.cpp'

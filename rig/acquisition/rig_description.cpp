@@ -38,7 +38,7 @@ public:
         const auto value = node->is_number() ? node->value<double>() : std::nullopt;
         if (!value || !(*value >= least && *value <= most))
             fail(*node, fmt::format("{} must be a number from {:g} to {:g}", key, least, most));
-        into = *value;
+        into = *value + 0.0;  // -0.0 becomes 0, which prints as a number that reads back the same
     }
     template <class Whole>
     void whole(std::string_view key, Whole& into, std::int64_t least, std::int64_t most) {

@@ -75,6 +75,14 @@ TEST_CASE("a rig of stand-alone devices is read as it is written", "[rig][descri
     CHECK(print_rig_description(parse_rig_description(printed, "again")) == printed);
 }
 
+TEST_CASE("a minus before a zero is no other zero", "[rig][description]") {
+    std::string text = separate;
+    text.replace(text.find("latency_us = 30000"), 18, "latency_us = -0.0");
+    const std::string printed = print_rig_description(parse_rig_description(text, "rig.toml"));
+    CHECK(printed.find("latency_us = 0\n") != std::string::npos);
+    CHECK(print_rig_description(parse_rig_description(printed, "again")) == printed);
+}
+
 TEST_CASE("one port is a controller on it", "[rig][description]") {
     const RigDescription rig = controller_on("/dev/ttyACM0", 460800);
     CHECK(rig.latched());
