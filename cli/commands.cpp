@@ -106,7 +106,7 @@ std::string help_of(const CLI::App& app) {
                          : fmt::format("lobewright {} --help", named.front()->get_name());
 }
 
-Action say(std::string text) {
+Action printing(std::string text) {
     return [text = std::move(text)] {
         write_stdout(text);
         return Exit::fit;
@@ -130,9 +130,9 @@ Action choose_action(int argc, const char* const* argv) {
     try {
         app.parse(argc, argv);
     } catch (const CLI::CallForVersion&) {
-        return say(version_text());
+        return printing(version_text());
     } catch (const CLI::Success&) {
-        return say(app.help());  // of the command that was named, if any
+        return printing(app.help());  // of the command that was named, if any
     } catch (const CLI::ParseError& error) {
         const bool no_command = app.get_subcommands().empty();
         throw UsageError(fmt::format("{}{} (see {})", error.what(),

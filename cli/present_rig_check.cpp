@@ -35,13 +35,13 @@ Tone tone_of(CheckVerdict verdict) {
 }
 
 /// How a kind of figure is shown.
-struct Shown {
+struct ShownQuantity {
     double per = 1.0;
     int digits = 0;
     std::string_view unit;
 };
 
-Shown shown_as(CheckQuantity quantity, Units units) {
+ShownQuantity shown_as(CheckQuantity quantity, Units units) {
     const bool inches = units == Units::in;
     switch (quantity) {
         case CheckQuantity::number:
@@ -60,20 +60,20 @@ Shown shown_as(CheckQuantity quantity, Units units) {
     return {1.0, 0, "us"};
 }
 
-std::string with_unit(const std::string& number, const Shown& shown) {
+std::string with_unit(const std::string& number, const ShownQuantity& shown) {
     return shown.unit.empty() ? number : fmt::format("{} {}", number, shown.unit);
 }
 
 std::string found_words(const CheckRow& row, Units units) {
     if (!row.value.known()) return "-";
-    const Shown shown = shown_as(row.quantity, units);
+    const ShownQuantity shown = shown_as(row.quantity, units);
     std::string number = fixed(row.value.value / shown.per, shown.digits);
     if (std::isfinite(row.value.u95)) number += " +/- " + fixed(row.value.u95 / shown.per, shown.digits);
     return with_unit(number, shown);
 }
 
 std::string limit_words(const CheckRow& row, Units units) {
-    const Shown shown = shown_as(row.quantity, units);
+    const ShownQuantity shown = shown_as(row.quantity, units);
     return fixed(row.limit / shown.per, shown.digits);
 }
 
@@ -143,7 +143,7 @@ std::string present_rig_check_json(const RigCheck& check, const std::vector<std:
                      {"falling", check.indicators[0].both_ways.backward}};
     json["rows"] = Json::array();
     for (const CheckRow& row : check.rows) {
-        const Shown shown = shown_as(row.quantity, units);
+        const ShownQuantity shown = shown_as(row.quantity, units);
         json["rows"].push_back({{"key", row.key},
                                 {"unit", shown.unit},
                                 {"found", figure_json(row.value, shown.per)},

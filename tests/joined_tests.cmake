@@ -1,5 +1,5 @@
-# The tests' files joined by eights, for most of what one costs the compiler and the linter is the headers. Test files have
-# names in common, so each stands in a namespace of its own, behind all headers that any of the eight asks for. Read where
+# The tests' files joined by twenties, for most of what one costs the compiler and the linter is the headers. Test files have
+# names in common, so each stands in a namespace of its own, behind all headers that any of them asks for. Read where
 # CMAKE_UNITY_BUILD is on; takes test_sources, gives joined_tests and the folders joined_beside, for headers that are named
 # as what lies beside the test.
 set(joined_tests "")
@@ -24,7 +24,7 @@ foreach(source ${test_sources})
   list(APPEND headers ${includes})
   math(EXPR count "${count} + 1")
   string(APPEND parts "namespace joined_${count} {\n#include \"${source}\"\n}\n")
-  math(EXPR rest "${count} % 8")
+  math(EXPR rest "${count} % 20")
   if(rest EQUAL 0)
     end_joined()
   endif()

@@ -7,6 +7,7 @@
 #include <fmt/ranges.h>
 
 #include "analysis/card/motion_figures.hpp"
+#include "analysis/card/top_place.hpp"
 #include "analysis/constants.hpp"
 #include "analysis/lobe/lift_figures.hpp"
 

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 
 #include "analysis/follower/follower_motion.hpp"
@@ -12,14 +11,9 @@ namespace lobewright {
 namespace {
 
 constexpr double table_row_rad = 5.0 * std::numbers::pi / 180.0;  // the usual spacing of a hand-taken table
-constexpr double flattest_top_deg = 5.0;
 // What a k-th derivative reads at one place hangs together over some 2 k degrees (follower_motion.hpp).
 constexpr double shared_noise_deg = 2.0;
-
-std::size_t wrapped(std::ptrdiff_t g) {
-    const auto n = static_cast<std::ptrdiff_t>(grid_points);
-    return static_cast<std::size_t>((g % n + n) % n);
-}
+constexpr double parabola_top = 1.25;  // its top's height above its mean, squared, over its variance
 
 /// A stretch of grid angles; may pass the end of the turn.
 struct Stretch {
@@ -35,73 +29,71 @@ int order_of(Derivative which) {
     return which == Derivative::velocity ? 1 : which == Derivative::acceleration ? 2 : 3;
 }
 
-UncertaintyTerms terms_at(const LobeView& view, std::size_t g, Derivative which) {
+UncertaintyTerms terms_of(const LobeView& view, const std::vector<double>& weights, Derivative which,
+                          double shape_variance = 0.0) {
     Influence influence;
-    influence.used.add(view.geometry.mid(), motion_weights(grid_points, g, which), 1.0);
+    influence.used.add(view.geometry.mid(), weights, 1.0);
+    influence.shape_variance = shape_variance;
     auto terms = view.all.terms(influence);
     terms.table = view.curve.interpolation_mm * std::pow(std::numbers::pi / table_row_rad, order_of(which));
     return terms;
 }
 
-/// The largest of sign x curve on the stretch, its sign given back, noise's part taken off.
-Measured largest(const LobeView& view, const std::vector<double>& curve, const Stretch& over, double sign,
-                 Derivative which) {
+/// Where a curve is largest, as far as its noise lets that be told.
+struct Plateau {
+    std::size_t top = 0;
+    std::vector<std::size_t> places;  // within reach of the top, which is one of them
+    double share = 0.0;  // of what they scatter that noise explains: 1, the top is no more than any of them
+    double mean_below = 0.0;       // how far they lie below the top on the mean
+    double hidden_variance = 0.0;  // how far the top may stand above the mean unseen, squared
+};
+
+/// Of sign x curve on the stretch.
+Plateau plateau_of(const LobeView& view, const std::vector<double>& curve, const Stretch& over, double sign,
+                   Derivative which) {
     constexpr double reach = 4.0;
     std::ptrdiff_t top = over.from;
     for (std::ptrdiff_t g = over.from; g <= over.to; ++g) {
-        if (sign * curve[wrapped(g)] > sign * curve[wrapped(top)]) top = g;
+        if (sign * curve[on_turn(g)] > sign * curve[on_turn(top)]) top = g;
     }
-    const double raw = sign * curve[wrapped(top)];
-    const auto terms = terms_at(view, wrapped(top), which);
+    Plateau out;
+    out.top = on_turn(top);
+    const auto terms = terms_of(view, motion_weights(grid_points, out.top, which), which);
     const double scatters = std::hypot(terms.noise, terms.encoder);  // from place to place
-    double sum = 0.0, squares = 0.0, count = 0.0;
+    double sum = 0.0, squares = 0.0;
     for (std::ptrdiff_t g = over.from; g <= over.to; ++g) {
-        const double below = raw - sign * curve[wrapped(g)];
+        const double below = sign * (curve[out.top] - curve[on_turn(g)]);
         if (below > reach * scatters) continue;
+        out.places.push_back(on_turn(g));
         sum += below;
         squares += below * below;
-        count += 1.0;
     }
-    const double mean = sum / count;
-    const double scatter = squares / count - mean * mean;
+    const auto count = static_cast<double>(out.places.size());
+    out.mean_below = sum / count;
+    const double scatter = squares / count - out.mean_below * out.mean_below;
     // Places nearer to each other than the derivative looks share their noise, which then explains no scatter.
     const double independent = std::max(1.0, count * deg_of_grid(1.0) / (shared_noise_deg * order_of(which)));
     const double feigned = scatters * scatters * (1.0 - 1.0 / independent);
-    const double plateau = scatter > 0.0 ? std::min(1.0, feigned / scatter) : 1.0;
-    return {sign * (raw - plateau * mean), terms.expanded()};
+    out.share = scatter > 0.0 ? std::min(1.0, feigned / scatter) : 1.0;
+    // The scatter of n places is known to 2/(n - 1) of its square; as much of it may be the lobe's.
+    out.hidden_variance = parabola_top * feigned * std::sqrt(2.0 / std::max(independent - 1.0, 1.0));
+    return out;
+}
+
+/// The largest of sign x curve on the stretch, its sign given back: between the top's own value and the mean of its plateau.
+/// Its u95 is of that very sum.
+Measured largest(const LobeView& view, const std::vector<double>& curve, const Stretch& over, double sign,
+                 Derivative which) {
+    const Plateau plateau = plateau_of(view, curve, over, sign, which);
+    auto weights = motion_weights(grid_points, plateau.top, which);
+    for (double& weight : weights) weight *= 1.0 - plateau.share;
+    const double each = plateau.share / static_cast<double>(plateau.places.size());
+    for (const std::size_t place : plateau.places) add_motion_weights(weights, place, which, each);
+    return {curve[plateau.top] - sign * plateau.share * plateau.mean_below,
+            terms_of(view, weights, which, plateau.share * plateau.hidden_variance).expanded()};
 }
 
 }  // namespace
-
-TopPlace top_place(const LobeView& view) {
-    const auto lift = mixed(view.shape, view.geometry.mid());
-    const auto velocity = follower_motion(lift, Derivative::velocity);
-    const auto around = static_cast<std::ptrdiff_t>(std::lround(view.own.peak.at));
-    constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
-    TopPlace out{unknown, {}};
-    double nearest = std::numeric_limits<double>::infinity();
-    const auto search = stretch_of(view.own.high.opening, view.own.high.closing);
-    for (std::ptrdiff_t g = search.from; g < search.to; ++g) {
-        const double here = velocity[wrapped(g)], next = velocity[wrapped(g + 1)];
-        if (!(here > 0.0 && next <= 0.0)) continue;
-        const double at = static_cast<double>(g) + here / (here - next);
-        if (std::abs(at - static_cast<double>(around)) >= nearest) continue;
-        nearest = std::abs(at - static_cast<double>(around));
-        out.position = at;
-    }
-    if (!std::isfinite(out.position)) return out;
-    // An error of the velocity moves the place by itself over the acceleration, taken over two degrees either side.
-    const auto g = static_cast<std::ptrdiff_t>(std::lround(out.position));
-    const double bend = follower_motion(lift, Derivative::acceleration)[wrapped(g)];
-    if (!(bend < 0.0)) return {unknown, {}};
-    Influence influence;
-    const double grid_per_rad = deg_from_rad(1.0) / deg_of_grid(1.0);
-    influence.used.add(view.geometry.mid(), motion_weights(grid_points, wrapped(g), Derivative::velocity),
-                       grid_per_rad / -bend);
-    out.terms = view.all.terms(influence);
-    if (deg_of_grid(out.terms.expanded()) >= flattest_top_deg) return {unknown, {}};
-    return out;
-}
 
 MotionFigures motion_figures(const LobeView& view, const std::optional<double>& base_diameter_mm) {
     const auto lift = mixed(view.shape, view.geometry.mid());
@@ -110,15 +102,16 @@ MotionFigures motion_figures(const LobeView& view, const std::optional<double>& 
     const Stretch event{opens, opens + static_cast<std::ptrdiff_t>(grid_points - arc.count)};
     const auto velocity = follower_motion(lift, Derivative::velocity);
     const auto acceleration = follower_motion(lift, Derivative::acceleration);
-    auto jerk = follower_motion(lift, Derivative::jerk);
-    for (double& value : jerk) value = std::abs(value);
+    const auto jerk = follower_motion(lift, Derivative::jerk);
     MotionFigures out;
     out.opening_velocity = largest(view, velocity, event, 1.0, Derivative::velocity);
     out.closing_velocity = largest(view, velocity, event, -1.0, Derivative::velocity);
     out.closing_velocity.value *= -1.0;
     out.greatest_acceleration = largest(view, acceleration, event, 1.0, Derivative::acceleration);
     out.least_acceleration = largest(view, acceleration, event, -1.0, Derivative::acceleration);
-    out.greatest_jerk = largest(view, jerk, event, 1.0, Derivative::jerk);
+    const auto rising = largest(view, jerk, event, 1.0, Derivative::jerk),
+               falling = largest(view, jerk, event, -1.0, Derivative::jerk);
+    out.greatest_jerk = rising.value >= -falling.value ? rising : Measured{-falling.value, falling.u95};
     if (base_diameter_mm && !view.curve.tip.follower_radius_mm) {
         auto radius = acceleration;
         for (std::size_t g = 0; g < grid_points; ++g) radius[g] += 0.5 * *base_diameter_mm + lift[g];

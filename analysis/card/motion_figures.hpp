@@ -4,8 +4,9 @@
 // Model     derivatives of the lift at mid-width by follower_motion.hpp. The largest of many noisy values lies too high:
 //           what stands within four standard deviations of noise of the top is taken together. As far as noise explains
 //           their scatter they are one plateau, whose mean counts; as far as it doesn't, the top is a peak and stays
-//           (after W. James and C. Stein 1961, from memory; docs/decisions/plateau-maxima.md). tests/coverage shows how
-//           often the u95 holds.
+//           (after W. James and C. Stein 1961, from memory; docs/decisions/plateau-maxima.md). The u95 is that of
+//           the weighted sum so stated, and of the shape that noise may hide among those places. tests/coverage shows
+//           how often it holds.
 // Tables    between rows a curve may wave once in two rows without touching them: a wave of the size that the rows leave
 //           open has (pi/row)^k times that size in the k-th derivative.
 #pragma once
@@ -30,13 +31,5 @@ struct MotionFigures {
 };
 
 MotionFigures motion_figures(const LobeView& view, const std::optional<double>& base_diameter_mm);
-
-/// Where the lift is largest: where the velocity passes zero nearest the centreline. Grid position, with its terms in
-/// grid steps; unknown (NaN) on a top so flat that noise moves the place by 5 degrees or more.
-struct TopPlace {
-    double position = 0.0;
-    UncertaintyTerms terms;
-};
-TopPlace top_place(const LobeView& view);
 
 }  // namespace lobewright

@@ -13,6 +13,7 @@
 #include "analysis/errors.hpp"
 #include "analysis/in_parallel.hpp"
 #include "analysis/judge/wording.hpp"
+#include "analysis/lobe/grid.hpp"
 
 namespace lobewright {
 namespace {
@@ -31,11 +32,6 @@ constexpr double caliper_mm = 0.5;  // how well a band's end is seen and measure
 constexpr double edge_mm = 0.1;
 constexpr std::size_t step = 4;          // grid angles between points worked out: 2 degrees
 constexpr double least_radius_mm = 0.5;  // a sharper corner isn't a lobe's surface but a curve's noise
-
-std::size_t on_turn(std::ptrdiff_t g) {
-    const auto n = static_cast<std::ptrdiff_t>(grid_points);
-    return static_cast<std::size_t>((g % n + n) % n);
-}
 
 double cam_deg(double grid) {
     return wrapped_deg(deg_of_grid(grid));

@@ -69,10 +69,15 @@ std::vector<double> follower_motion(std::span<const double> lift_mm, Derivative 
 }
 
 std::vector<double> motion_weights(std::size_t n, std::size_t g, Derivative which) {
-    check_grid(n);
     std::vector<double> out(n, 0.0);
-    visit_terms(n, g, stencil_of(which), [&](std::size_t at, double factor) { out[at] += factor; });
+    add_motion_weights(out, g, which, 1.0);
     return out;
+}
+
+void add_motion_weights(std::vector<double>& to, std::size_t g, Derivative which, double factor) {
+    check_grid(to.size());
+    visit_terms(to.size(), g, stencil_of(which),
+                [&](std::size_t at, double term) { to[at] += factor * term; });
 }
 
 }  // namespace lobewright

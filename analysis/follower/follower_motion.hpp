@@ -30,4 +30,7 @@ std::vector<double> follower_motion(std::span<const double> lift_mm, Derivative 
 /// Weights on a grid of n lifts that give the derivative at grid angle g.
 std::vector<double> motion_weights(std::size_t n, std::size_t g, Derivative which);
 
+/// The same times `factor`, added to weights on as many lifts as there are.
+void add_motion_weights(std::vector<double>& to, std::size_t g, Derivative which, double factor);
+
 }  // namespace lobewright

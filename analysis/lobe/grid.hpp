@@ -14,6 +14,12 @@ namespace lobewright {
 inline constexpr std::size_t grid_points = 720;
 inline constexpr double rad_per_grid = two_pi / static_cast<double>(grid_points);
 
+/// A grid point that may lie turns before or after, on the turn.
+inline std::size_t on_turn(std::ptrdiff_t g) {
+    constexpr auto n = static_cast<std::ptrdiff_t>(grid_points);
+    return static_cast<std::size_t>((g % n + n) % n);
+}
+
 /// Values of a spline on the grid, at angles 2 pi g / grid_points + offset.
 std::vector<double> on_grid(const PeriodicSpline& spline, double offset_rad = 0.0);
 

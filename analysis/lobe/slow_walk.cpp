@@ -34,32 +34,48 @@ std::vector<double> flat(const Eigen::MatrixXd& m) {
     return out;
 }
 
-/// What the segments' means may have whatever the walk is: each stretch its own value, each sweep its offsets.
-Eigen::MatrixXd left_free(const std::vector<WalkSegment>& segments, std::size_t stretches,
-                          std::size_t passes) {
-    const auto n = static_cast<Eigen::Index>(segments.size()), cells = static_cast<Eigen::Index>(stretches);
-    Eigen::MatrixXd out(n, cells + static_cast<Eigen::Index>(4 * passes));
-    out << Eigen::MatrixXd::Zero(n, cells), walk_offset_columns(segments, passes);
-    for (Eigen::Index s = 0; s < n; ++s)
-        out(s, static_cast<Eigen::Index>(segments[static_cast<std::size_t>(s)].stretch)) = 1.0;
+/// One over the standard deviation of a segment's noise, and its mean, mm.
+struct SegmentMean {
+    double scale = 0.0;
+    double value = 0.0;
+};
+
+std::vector<SegmentMean> segment_means(const std::vector<WalkSegment>& segments, const LegNoise& noise,
+                                       Wander wander) {
+    const bool alike = wander == Wander::alike;
+    std::vector<SegmentMean> out;
+    for (const auto& s : segments) {
+        const double variance =
+            (0.5 * noise.own * (1.0 - s.encoder) + (alike ? noise.encoder * s.encoder : 0.0)) / s.weight;
+        out.push_back({1.0 / std::sqrt(std::max(variance, 1e-18)),
+                       0.5 * (alike ? s.front + s.rear : s.rear - s.front)});
+    }
     return out;
 }
 
-struct ScaledMeans {
-    Eigen::VectorXd scale;  // one over the standard deviation of a segment's noise
-    Eigen::VectorXd value;  // mm
-};
-
-ScaledMeans scaled_means(const std::vector<WalkSegment>& segments, const LegNoise& noise, Wander wander) {
-    const auto n = static_cast<Eigen::Index>(segments.size());
-    const bool alike = wander == Wander::alike;
-    ScaledMeans out{Eigen::VectorXd(n), Eigen::VectorXd(n)};
-    for (Eigen::Index i = 0; i < n; ++i) {
-        const auto& s = segments[static_cast<std::size_t>(i)];
-        const double variance =
-            (0.5 * noise.own * (1.0 - s.encoder) + (alike ? noise.encoder * s.encoder : 0.0)) / s.weight;
-        out.scale[i] = 1.0 / std::sqrt(std::max(variance, 1e-18));
-        out.value[i] = 0.5 * (alike ? s.front + s.rear : s.rear - s.front);
+/// Sums over the segments, a column each, of unit noise and free of each other's, that are what the legs over one stretch
+/// differ by: whatever value the stretch itself has, they don't see it. The last rows of the reflection that turns the
+/// scales of a stretch into its first axis.
+Eigen::MatrixXd differences(const std::vector<WalkSegment>& segments, const std::vector<SegmentMean>& means,
+                            const WalkStretches& stretch) {
+    std::vector<std::vector<std::size_t>> within(stretch.seen.size());
+    for (std::size_t s = 0; s < segments.size(); ++s) within[segments[s].stretch].push_back(s);
+    Eigen::Index columns = 0;
+    for (const auto& legs : within)
+        columns += std::max(static_cast<Eigen::Index>(legs.size()) - 1, Eigen::Index{0});
+    Eigen::MatrixXd out = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(segments.size()), columns);
+    Eigen::Index column = 0;
+    for (const auto& legs : within) {
+        double length = 0.0;
+        for (const std::size_t s : legs) length = std::hypot(length, means[s].scale);
+        for (std::size_t k = 1; k < legs.size(); ++k, ++column) {
+            const double first = means[legs[0]].scale + length, own = means[legs[k]].scale;
+            for (std::size_t i = 0; i < legs.size(); ++i) {
+                const double turned = i == 0 ? first : means[legs[i]].scale;
+                out(static_cast<Eigen::Index>(legs[i]), column) =
+                    ((i == k ? 1.0 : 0.0) - own * turned / (length * first)) * means[legs[i]].scale;
+            }
+        }
     }
     return out;
 }
@@ -81,17 +97,19 @@ double log_density_of(const Eigen::VectorXd& diagonal, const Eigen::VectorXd& be
 
 /// At walk_strengths; empty where `fixed` leaves nothing. All three in units of the noise. What `fixed` can't make is
 /// brought to tridiagonal form once, which each strength then takes a walk along the diagonal.
-std::vector<double> restricted_log_likelihood(const Eigen::MatrixXd& fixed, const Eigen::MatrixXd& root,
+std::vector<double> restricted_log_likelihood(const Eigen::MatrixXd& fixed, const Eigen::MatrixXd& covariance,
                                               const Eigen::VectorXd& value) {
     Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(fixed);
     qr.setThreshold(1e-9);
     const Eigen::Index free = fixed.rows() - qr.rank();
     if (free < 1) return {};
-    const auto q = qr.householderQ();
-    const Eigen::VectorXd turned = (q.transpose() * value).tail(free);
-    const Eigen::MatrixXd half = (q.transpose() * root).bottomRows(free);
-    Eigen::MatrixXd walked = Eigen::MatrixXd::Zero(free, free);
-    walked.selfadjointView<Eigen::Lower>().rankUpdate(half);
+    Eigen::MatrixXd turned_covariance = covariance;
+    turned_covariance.applyOnTheLeft(qr.householderQ().adjoint());
+    turned_covariance.applyOnTheRight(qr.householderQ());
+    Eigen::VectorXd turned_value = value;
+    turned_value.applyOnTheLeft(qr.householderQ().adjoint());
+    const Eigen::MatrixXd walked = turned_covariance.bottomRightCorner(free, free);
+    const Eigen::VectorXd turned = turned_value.tail(free);
     Eigen::VectorXd along = turned, diagonal = walked.diagonal(), beside;
     if (free > 1) {
         const Eigen::Tridiagonalization<Eigen::MatrixXd> tridiagonal(walked);
@@ -158,8 +176,7 @@ WalkOnCurve walk_on_curve(const Legs& legs, std::size_t passes) {
     for (Eigen::Index i = 0; i < held.rows(); ++i) held(i, i) += offset_prior(static_cast<std::size_t>(i));
     const Eigen::LDLT<Eigen::MatrixXd> solver(held);
     const Eigen::MatrixXd way = mean - on_mean * solver.solve(weighed.transpose());
-    const Eigen::MatrixXd walked = way * walk_root(segments);
-    out.covariance = flat(walked * walked.transpose());
+    out.covariance = flat(way * walk_covariance_times(segments, way.transpose()));
     const Eigen::MatrixXd noise = solver.solve(solver.solve(information).transpose());
     out.offsets = flat(on_mean * noise * on_mean.transpose());
     return out;
@@ -167,22 +184,18 @@ WalkOnCurve walk_on_curve(const Legs& legs, std::size_t passes) {
 
 WalkEvidence walk_evidence(const Legs& legs, std::size_t passes, const LegNoise& noise) {
     WalkEvidence out;
-    auto segments = walk_segments(legs, noise.angle_share);
-    const std::size_t stretches = walk_stretches(legs);
-    const WalkStretches stretch(segments, stretches);
-    const Eigen::MatrixXd whole = walk_root(segments);
-    std::vector<Eigen::Index> twice;
-    for (std::size_t s = 0; s < segments.size(); ++s) {
-        if (stretch.seen[segments[s].stretch] > 1) twice.push_back(static_cast<Eigen::Index>(s));
-    }
-    if (twice.empty()) return out;
-    const Eigen::MatrixXd root = whole(twice, Eigen::all);
-    std::erase_if(segments, [&](const WalkSegment& s) { return stretch.seen[s.stretch] < 2; });
-    const Eigen::MatrixXd fixed = left_free(segments, stretches, passes);
+    const auto segments = walk_segments(legs, noise.angle_share);
+    const WalkStretches stretch(segments, walk_stretches(legs));
+    if (std::none_of(stretch.seen.begin(), stretch.seen.end(), [](int seen) { return seen > 1; })) return out;
+    const Eigen::MatrixXd offsets = walk_offset_columns(segments, passes);
     for (const Wander wander : {Wander::alike, Wander::apart}) {
-        const auto [scale, value] = scaled_means(segments, noise, wander);
+        const auto means = segment_means(segments, noise, wander);
+        Eigen::VectorXd value(static_cast<Eigen::Index>(means.size()));
+        for (Eigen::Index s = 0; s < value.size(); ++s) value[s] = means[static_cast<std::size_t>(s)].value;
+        const Eigen::MatrixXd apart = differences(segments, means, stretch);
         out.log_likelihood[static_cast<std::size_t>(wander)] = restricted_log_likelihood(
-            scale.asDiagonal() * fixed, scale.asDiagonal() * root, scale.cwiseProduct(value));
+            apart.transpose() * offsets, apart.transpose() * walk_covariance_times(segments, apart),
+            apart.transpose() * value);
     }
     return out;
 }

@@ -16,6 +16,26 @@ constexpr std::size_t coarsest_stretches = 12;
 constexpr std::size_t few_legs = 3;
 constexpr std::size_t many_legs = 5;
 
+struct SegmentTime {
+    bool first = false;  // of its sweep
+    double start = 0.0;  // turns of its sweep
+    double span = 0.0;   // turns
+};
+
+std::vector<SegmentTime> segment_times(const std::vector<WalkSegment>& segments) {
+    const std::size_t n = segments.size();
+    std::vector<SegmentTime> out(n);
+    for (std::size_t i = 0; i < n; ++i) {
+        out[i].first = i == 0 || segments[i].pass != segments[i - 1].pass;
+        const bool last = i + 1 == n || segments[i].pass != segments[i + 1].pass;
+        const double before = out[i].first ? 0.0 : segments[i].turn - segments[i - 1].turn;
+        const double after = last ? before : segments[i + 1].turn - segments[i].turn;
+        out[i].span = std::max(0.5 * ((before > 0.0 ? before : after) + after), 0.0);
+        if (!out[i].first) out[i].start = out[i - 1].start + out[i - 1].span;
+    }
+    return out;
+}
+
 }  // namespace
 
 std::size_t walk_stretches(const Legs& legs) {
@@ -64,28 +84,27 @@ WalkStretches::WalkStretches(const std::vector<WalkSegment>& segments, std::size
     }
 }
 
-Eigen::MatrixXd walk_root(const std::vector<WalkSegment>& segments) {
-    const auto n = static_cast<Eigen::Index>(segments.size());
-    Eigen::MatrixXd root = Eigen::MatrixXd::Zero(n, 2 * n);
-    const auto turn = [&](Eigen::Index i) { return segments[static_cast<std::size_t>(i)].turn; };
-    const auto same_sweep = [&](Eigen::Index i, Eigen::Index j) {
-        return j >= 0 && j < n &&
-               segments[static_cast<std::size_t>(i)].pass == segments[static_cast<std::size_t>(j)].pass;
-    };
-    for (Eigen::Index i = 0; i < n; ++i) {
-        const double before = same_sweep(i, i - 1) ? turn(i) - turn(i - 1) : 0.0;
-        const double after = same_sweep(i, i + 1) ? turn(i + 1) - turn(i) : before;
-        const double span = std::max(0.5 * ((before > 0.0 ? before : after) + after), 0.0);
-        if (same_sweep(i, i - 1)) {
-            root.row(i) = root.row(i - 1);
-            // From the mean of the segment before to its end.
-            root(i, 2 * (i - 1)) *= 2.0;
-            root(i, 2 * (i - 1) + 1) = 0.0;
+Eigen::MatrixXd walk_covariance_times(const std::vector<WalkSegment>& segments,
+                                      const Eigen::MatrixXd& weights) {
+    const std::vector<SegmentTime> times = segment_times(segments);
+    const auto rows = weights.rows();
+    Eigen::MatrixXd out = Eigen::MatrixXd::Zero(rows, weights.cols());
+    // Two walks along the sweep: what comes before a segment, then what comes after it.
+    for (Eigen::Index c = 0; c < weights.cols(); ++c) {
+        double before = 0.0, after = 0.0;
+        for (Eigen::Index i = 0; i < rows; ++i) {
+            const auto& time = times[static_cast<std::size_t>(i)];
+            if (time.first) before = 0.0;
+            out(i, c) = before + weights(i, c) * (time.start + time.span / 3.0);
+            before += weights(i, c) * (time.start + 0.5 * time.span);
         }
-        root(i, 2 * i) = 0.5 * std::sqrt(span);
-        root(i, 2 * i + 1) = std::sqrt(span / 12.0);
+        for (Eigen::Index i = rows - 1; i >= 0; --i) {
+            const auto& time = times[static_cast<std::size_t>(i)];
+            out(i, c) += after * (time.start + 0.5 * time.span);
+            after = time.first ? 0.0 : after + weights(i, c);
+        }
     }
-    return root;
+    return out;
 }
 
 Eigen::MatrixXd walk_offset_columns(const std::vector<WalkSegment>& segments, std::size_t passes) {

@@ -38,10 +38,11 @@ struct WalkStretches {
     WalkStretches(const std::vector<WalkSegment>& segments, std::size_t count);
 };
 
-/// Mean over each segment of a walk of unit strength from the sweep's start, as a sum of independent parts: rows segments,
-/// two columns a segment. Over a time h from a value W the walk ends at W + sqrt(h) x, and its mean is
-/// W + sqrt(h)/2 x + sqrt(h/12) y,  x and y independent of unit variance (derived).
-Eigen::MatrixXd walk_root(const std::vector<WalkSegment>& segments);
+/// K x `weights` (rows segments), K the covariance of a walk's means over the segments, strength 1. With h_i a segment's
+/// length in turns and S_i where it begins in its sweep, K_ii = S_i + h_i/3 and K_ij = S_i + h_i/2 where i is before j in the
+/// same sweep, else 0 (derived: integrals of min(s, t) over both segments).
+Eigen::MatrixXd walk_covariance_times(const std::vector<WalkSegment>& segments,
+                                      const Eigen::MatrixXd& weights);
 
 /// Offsets of all sweeps, by segment: columns z, a, b, d of each.
 Eigen::MatrixXd walk_offset_columns(const std::vector<WalkSegment>& segments, std::size_t passes);

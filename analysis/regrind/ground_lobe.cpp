@@ -31,15 +31,19 @@ EdgeMix edge_mix(const LobeGeometry& geometry, Edge edge) {
 double u95_there(const TargetLift& target, const LobeView& used, const GrindOrder& order,
                  const LeastStock& least) {
     Influence influence;
-    const auto at = static_cast<double>(least.at);
-    influence.used.add(edge_mix(used.geometry, least.edge), point_weights(at), -1.0);
-    const double on_target = at - least.shift_rad / rad_per_grid;
-    if (target.run != nullptr) {
-        const EdgeMix mix = order.taper.kept ? edge_mix(target.geometry, least.edge) : target.geometry.mid();
-        influence.reference.add(mix, point_weights(on_target), 1.0);
-    }
-    if (least.at_bound && target.registered != nullptr) {
-        add_phase(*target.registered, -slope_at(target.mid_mm, on_target), influence);
+    for (const StockPlace& place : least.held) {
+        if (place.share == 0.0) continue;
+        const auto at = static_cast<double>(place.at);
+        influence.used.add(edge_mix(used.geometry, place.edge), point_weights(at), -place.share);
+        const double on_target = at - least.shift_rad / rad_per_grid;
+        if (target.run != nullptr) {
+            const EdgeMix mix =
+                order.taper.kept ? edge_mix(target.geometry, place.edge) : target.geometry.mid();
+            influence.reference.add(mix, point_weights(on_target), place.share);
+        }
+        if (least.at_bound && target.registered != nullptr) {
+            add_phase(*target.registered, -place.share * slope_at(target.mid_mm, on_target), influence);
+        }
     }
     const double u95 = used.all.figure("regrind.stock", least.stock_mm, influence).u95;
     const double heel =

@@ -18,7 +18,7 @@ namespace {
 
 constexpr std::size_t most_profile_bytes = 1U << 22U;  // 36000 rows and their head, with room
 constexpr std::string_view columns = "angle_deg,lift";
-constexpr std::size_t least_rows = 12;
+constexpr std::size_t least_profile_rows = 12;
 constexpr double widest_step_deg = 5.0;  // wider, and the flank between two rows is anybody's guess
 constexpr double most_lift_mm = 100.0;
 
@@ -163,10 +163,10 @@ void add_row(ProfileFile& out, std::string_view row, std::size_t line, double mm
 }
 
 void check_rows(const ProfileFile& out, std::size_t last_line) {
-    if (out.angle_deg.size() < least_rows) {
-        fail(
-            out.file, last_line,
-            fmt::format("{} rows can't carry a profile; give at least {}", out.angle_deg.size(), least_rows));
+    if (out.angle_deg.size() < least_profile_rows) {
+        fail(out.file, last_line,
+             fmt::format("{} rows can't carry a profile; give at least {}", out.angle_deg.size(),
+                         least_profile_rows));
     }
     const bool whole_turn = out.angle_deg.front() + 360.0 - out.angle_deg.back() <= widest_step_deg;
     constexpr double heel_mm = 0.001;

@@ -34,12 +34,12 @@ double square(double x) {
 }
 
 /// How far below and above larger - smaller its limits lie.
-struct Reach {
+struct DifferenceReach {
     double below = 0.0;
     double above = 0.0;
 };
 
-Reach reach_of_difference(const MeanSquare& larger, const MeanSquare& smaller) {
+DifferenceReach reach_of_difference(const MeanSquare& larger, const MeanSquare& smaller) {
     const double n1 = larger.degrees_of_freedom, n2 = smaller.degrees_of_freedom;
     const double g1 = 1.0 - 1.0 / chi_ratio(n1, 1.0 - tail), h1 = 1.0 / chi_ratio(n1, tail) - 1.0;
     const double g2 = 1.0 - 1.0 / chi_ratio(n2, 1.0 - tail), h2 = 1.0 / chi_ratio(n2, tail) - 1.0;
@@ -79,7 +79,7 @@ Variance variance_of_difference(const MeanSquare& larger, const MeanSquare& smal
     if (!(smaller.degrees_of_freedom > 0.0))
         return variance_of({larger.value / per, larger.degrees_of_freedom});
     const double difference = larger.value - smaller.value;
-    const Reach reach = reach_of_difference(larger, smaller);
+    const DifferenceReach reach = reach_of_difference(larger, smaller);
     SatterthwaiteSum sum;
     sum.add(larger.value, larger.degrees_of_freedom);
     sum.add(-smaller.value, smaller.degrees_of_freedom);

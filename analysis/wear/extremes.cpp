@@ -101,13 +101,15 @@ LargestWear largest_wear(const WearNodes& nodes, std::size_t draws, std::uint64_
     for (std::size_t i : near) wear[i] = mean + peaked * (wear[i] - mean);
 
     const double shrunk = *std::max_element(wear.begin(), wear.end());
-    double bias = 0.0;
+    double bias = 0.0, square_off = 0.0;
     for (const auto& d : drawn) {
         double most = wear[0] + d[0];
         for (std::size_t i = 1; i < wear.size(); ++i) most = std::max(most, wear[i] + d[i]);
         bias += (most - shrunk) / static_cast<double>(draws);
+        square_off += (most - shrunk) * (most - shrunk) / static_cast<double>(draws);
     }
-    return {std::min(0.0, shrunk - raw - peaked * bias), sd};
+    const double own_sd = std::sqrt(std::max(square_off - bias * bias, 0.0));
+    return {std::min(0.0, shrunk - raw - peaked * bias), sd, sd > 0.0 ? std::min(own_sd / sd, 1.0) : 1.0};
 }
 
 }  // namespace lobewright

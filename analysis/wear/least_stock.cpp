@@ -12,7 +12,8 @@ namespace {
 // Over a few degrees the largest of many nearly straight lines has one minimum; the scan guards the rest. Half as many
 // steps may miss a second valley, twice as many cost time only.
 constexpr int scan_steps = 24;
-constexpr double shift_end_rad = 2e-6;  // times a flank's slope of 10 mm/rad: 0.02 um
+constexpr double shift_beside_rad = 1e-5;  // past the search's end, short of the next places' turn to decide
+constexpr double shift_end_rad = 2e-6;     // times a flank's slope of 10 mm/rad: 0.02 um
 
 /// The curve `grid_steps` on: value_at of every place, whose cubic has the same weights everywhere.
 std::vector<double> moved(const std::vector<double>& curve, double grid_steps) {
@@ -35,7 +36,9 @@ std::vector<double> moved(const std::vector<double>& curve, double grid_steps) {
 
 LeastStock most_proud(const Outline& worn, const Outline& target, double shift_rad) {
     const Outline there = turned(target, shift_rad);
-    LeastStock out{-1e9, shift_rad, 0, Edge::front, false};
+    LeastStock out;
+    out.stock_mm = -1e9;
+    out.shift_rad = shift_rad;
     for (std::size_t g = 0; g < grid_points; ++g) {
         const double front = there.front_mm[g] - worn.front_mm[g];
         const double rear = there.rear_mm[g] - worn.rear_mm[g];
@@ -46,6 +49,23 @@ LeastStock most_proud(const Outline& worn, const Outline& target, double shift_r
         out.edge = front >= rear ? Edge::front : Edge::rear;
     }
     return out;
+}
+
+/// How fast what a place asks for grows with the shift, mm/rad.
+double growth(const Outline& target, const LeastStock& place) {
+    const auto& curve = place.edge == Edge::front ? target.front_mm : target.rear_mm;
+    const double at = static_cast<double>(place.at) - place.shift_rad / rad_per_grid;
+    return (value_at(curve, at - 0.5) - value_at(curve, at + 0.5)) / rad_per_grid;
+}
+
+/// The places that decide on either side of the least.
+std::array<StockPlace, 2> places_held(const Outline& worn, const Outline& target, const LeastStock& best) {
+    const auto below = most_proud(worn, target, best.shift_rad - shift_beside_rad);
+    const auto above = most_proud(worn, target, best.shift_rad + shift_beside_rad);
+    const double falls = -growth(target, below), rises = growth(target, above);
+    if (best.at_bound || !(falls > 0.0 && rises > 0.0)) return {{{best.at, best.edge, 1.0}, {}}};
+    return {
+        {{below.at, below.edge, rises / (falls + rises)}, {above.at, above.edge, falls / (falls + rises)}}};
 }
 
 }  // namespace
@@ -73,6 +93,7 @@ LeastStock least_stock(const Outline& worn, const Outline& target, ShiftRange ra
     }
     best.at_bound = best.shift_rad - range.low_rad < 10.0 * shift_end_rad ||
                     range.high_rad - best.shift_rad < 10.0 * shift_end_rad;
+    best.held = places_held(worn, target, best);
     return best;
 }
 

@@ -6,9 +6,12 @@
 //          parallel bodies; from memory). So  s(x) = max over angle and edge of target(theta - x) - worn(theta),  and the
 //          least stock is the smallest s over the shifts x allowed. A roller's centre path serves as well: one body lies
 //          in another when the paths of a roller on them do, both being convex.
+//          The least lies where what one place asks for falls with x as fast as what another asks for rises: to first order
+//          it is their mean, weighed so that x drops out, and errs by as much as that mean does.
 // Units    mm, rad, the grid of grid.hpp.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <vector>
 
@@ -33,12 +36,20 @@ struct ShiftRange {
 /// What the stock to clean up may turn the reference by from where its flanks lie: more than wear of one flank asks for.
 inline constexpr ShiftRange stock_shift{rad_from_deg(-2.0), rad_from_deg(2.0)};
 
+/// A grid point that decides the stock, and its share of it.
+struct StockPlace {
+    std::size_t at = 0;
+    Edge edge = Edge::front;
+    double share = 0.0;
+};
+
 struct LeastStock {
     double stock_mm = 0.0;   // negative where the target lies inside already, with room to spare
     double shift_rad = 0.0;  // that needs the least
     std::size_t at = 0;      // grid point that decides
     Edge edge = Edge::front;
-    bool at_bound = false;  // the shift stands at the end of what is allowed
+    bool at_bound = false;             // the shift stands at the end of what is allowed
+    std::array<StockPlace, 2> held{};  // what it is the mean of; one alone where the shift is at its bound
 };
 
 Outline outline_of(const LobeOnGrid& shape, const LobeGeometry& geometry);

@@ -189,14 +189,22 @@ WearResult wear_figures(const WearView& view, const WearMap& map,
     f.max_depth_mm = {std::max({deepest.depth + largest.correction_mm, nose_depth, 0.0}), there.u95};
     f.area_mm_deg = area(view, map, event, largest.sd_mm);
     f.volume_mm3 = volume(view, map, event, base_diameter_mm);
-    const double stock =
+    const LeastStock stock =
         least_stock(outline_of(view.registered.used, view.used.geometry),
-                    outline_of(view.registered.reference, view.reference_geometry), stock_shift)
-            .stock_mm;
+                    outline_of(view.registered.reference, view.reference_geometry), stock_shift);
     // The reference is turned to where it needs least: what the phase is off by doesn't matter.
-    const auto decides = wear_influence(view, deepest.front, point_weights(deepest.at), 1.0);
-    out.stock_to_clean_mm = {std::max(stock + largest.correction_mm, 0.0),
-                             view.used.all.terms(decides).expanded()};
+    Influence decides;
+    for (const StockPlace& place : stock.held) {
+        if (place.share == 0.0) continue;
+        decides.add(wear_influence(view, place.edge == Edge::front,
+                                   point_weights(static_cast<double>(place.at)), place.share),
+                    1.0);
+    }
+    auto terms = view.used.all.terms(decides);
+    // On a plateau the largest of many places scatters less than one of them.
+    terms.noise *= largest.steadied;
+    terms.encoder *= largest.steadied;
+    out.stock_to_clean_mm = {std::max(stock.stock_mm + largest.correction_mm, 0.0), terms.expanded()};
     return out;
 }
 

@@ -87,7 +87,7 @@ TEST_CASE("a base radius that is off by a little is one change all round", "[fol
     const auto on_read = pulled_back(before.contact, flank);
     const double sum = std::accumulate(on_read.begin(), on_read.end(), 0.0);
     // cos(pressure angle) from the outline: tan = h'/(h + r).
-    const Support s = lobe_4567(140.0 * degree);
+    const SupportAt s = lobe_4567(140.0 * degree);
     CHECK(sum == Approx(std::cos(std::atan2(s.h1, s.h + 10.0))).margin(1e-9));
     CHECK(after.support_mm[at_deg(140)] - before.support_mm[at_deg(140)] ==
           Approx(sum * little_mm).margin(1e-8 * 5.0));

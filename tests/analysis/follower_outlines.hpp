@@ -15,11 +15,11 @@ inline constexpr double degree = pi / 180.0;
 inline constexpr std::size_t half_degrees = 720;
 inline constexpr double step = 2.0 * pi / static_cast<double>(half_degrees);
 
-struct Support {
+struct SupportAt {
     double h = 0.0;   // mm
     double h1 = 0.0;  // mm/rad
 };
-using TrueOutline = std::function<Support(double)>;
+using TrueOutline = std::function<SupportAt(double)>;
 
 /// An angle in [-pi, pi].
 inline double folded(double rad) {
@@ -48,10 +48,10 @@ inline double pitch_radius(const TrueOutline& outline, double r, double psi) {
     double low = psi - pi / 2.0, high = psi + pi / 2.0;
     for (int i = 0; i < 200; ++i) {
         const double theta = 0.5 * (low + high);
-        const Support s = outline(theta);
+        const SupportAt s = outline(theta);
         (theta + std::atan2(s.h1, s.h + r) > psi ? high : low) = theta;
     }
-    const Support s = outline(0.5 * (low + high));
+    const SupportAt s = outline(0.5 * (low + high));
     return std::hypot(s.h + r, s.h1);
 }
 
@@ -59,18 +59,18 @@ inline std::vector<double> pitch_on_grid(std::size_t n, const TrueOutline& outli
     return on_grid(n, [&](double psi) { return pitch_radius(outline, r, psi); });
 }
 
-inline Support eccentric_circle(double theta) {
+inline SupportAt eccentric_circle(double theta) {
     return {15.0 + 4.0 * std::cos(theta), -4.0 * std::sin(theta)};
 }
 
-inline Support smooth_outline(double t) {
+inline SupportAt smooth_outline(double t) {
     return {20.0 + 3.0 * std::cos(t) + std::cos(2.0 * t) + 0.2 * std::cos(3.0 * t),
             -3.0 * std::sin(t) - 2.0 * std::sin(2.0 * t) - 0.6 * std::sin(3.0 * t)};
 }
 
 /// Base circle 20, lift 4 by 4-5-6-7 programs of 80 degrees up and 80 down, centred on 180 degrees: least
 /// radius of curvature 7.9.
-inline Support lobe_4567(double theta) {
+inline SupportAt lobe_4567(double theta) {
     constexpr double lift = 4.0, rise = 80.0 * degree;
     const double from_nose = folded(theta - pi);
     const double x = 1.0 - std::fabs(from_nose) / rise;
@@ -86,7 +86,7 @@ inline Support lobe_4567(double theta) {
 inline const double three_arc_joint = std::acos(13.0 / 19.0);  // normal of flank and nose
 inline constexpr double three_arc_start = 60.0 * degree;       // normal of base circle and flank
 
-inline Support three_arc(double theta) {
+inline SupportAt three_arc(double theta) {
     const double psi = folded(theta), from_nose = std::fabs(psi), side = psi < 0.0 ? -1.0 : 1.0;
     if (from_nose >= three_arc_start) return {15.0, 0.0};
     if (from_nose < three_arc_joint) return {6.0 + 15.0 * std::cos(psi), -15.0 * std::sin(psi)};
@@ -116,9 +116,9 @@ struct TangentCam {
 
     /// Normal of the straight flank.
     [[nodiscard]] double flank() const { return std::acos((15.0 - nose) / arm); }
-    [[nodiscard]] Support support(double theta) const {
+    [[nodiscard]] SupportAt support(double theta) const {
         const double on_nose = nose + arm * std::cos(theta);
-        return on_nose > 15.0 ? Support{on_nose, -arm * std::sin(theta)} : Support{15.0, 0.0};
+        return on_nose > 15.0 ? SupportAt{on_nose, -arm * std::sin(theta)} : SupportAt{15.0, 0.0};
     }
     /// Follower angle from the nose at which a roller passes from flank to nose: the flank is arm sin(flank) long.
     [[nodiscard]] double leaves(double r) const {

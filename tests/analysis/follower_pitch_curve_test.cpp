@@ -58,7 +58,7 @@ TEST_CASE("the contact is where the outline's own formula puts it", "[follower]"
     const auto flat = support_from_pitch(pitch_on_grid(half_degrees, smooth_outline, r), r);
     for (std::size_t g = 0; g < half_degrees; ++g) {
         const double theta = static_cast<double>(g) * step;
-        const Support s = smooth_outline(theta);
+        const SupportAt s = smooth_outline(theta);
         const double pressure = std::atan2(s.h1, s.h + r);
         REQUIRE(flat.contact.at_rad[g] == Approx(theta + pressure).margin(1e-10));
         REQUIRE(flat.contact.gain[g] == Approx(std::cos(pressure)).margin(1e-10));
@@ -66,7 +66,7 @@ TEST_CASE("the contact is where the outline's own formula puts it", "[follower]"
     const auto round = pitch_from_support(support_on_grid(half_degrees, smooth_outline), r);
     for (std::size_t g = 0; g < half_degrees; ++g) {
         const double psi = static_cast<double>(g) * step, theta = round.contact.at_rad[g];
-        const Support s = smooth_outline(theta);
+        const SupportAt s = smooth_outline(theta);
         REQUIRE(theta + std::atan2(s.h1, s.h + r) == Approx(psi).margin(1e-10));
         REQUIRE(round.contact.gain[g] == Approx(1.0 / std::cos(psi - theta)).margin(1e-12));
     }

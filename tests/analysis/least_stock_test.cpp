@@ -2,6 +2,7 @@
 #include "analysis/wear/least_stock.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <vector>
 
@@ -71,6 +72,36 @@ TEST_CASE("wear on one flank is shared by turning the profile, as far as the tim
     CHECK(held.stock_mm == Approx(flank).margin(1e-4));
     CHECK(deg_from_rad(held.shift_rad) == Approx(0.25).margin(0.001));
     CHECK(held.at_bound);
+}
+
+TEST_CASE("worn flanks hold the stock together, each by its share", "[regrind]") {
+    // Both flanks are worn by bands, of unlike depth where the lift is unlike steep: turning trades one for the other.
+    const auto band = [](double deg, double centre) {
+        const double x = (deg - centre) / 8.0;
+        return std::exp(-x * x);
+    };
+    const auto worn = [&](double opening_mm, double closing_mm) {
+        return less(
+            [&](double deg) { return opening_mm * band(deg, 140.0) + closing_mm * band(deg, 228.0); });
+    };
+    const auto stock = [&](double opening_mm, double closing_mm) {
+        const auto curve = worn(opening_mm, closing_mm);
+        return least_stock({curve, curve}, {lift, lift}, stock_shift);
+    };
+    const LeastStock held = stock(0.06, 0.05);
+    REQUIRE(held.held[1].share > 0.0);
+    CHECK(held.held[0].share + held.held[1].share == Approx(1.0));
+    std::array<double, 2> share{};  // opening flank, closing flank
+    for (const StockPlace& place : held.held) {
+        const double deg = 0.5 * static_cast<double>(place.at);
+        share[deg < 180.0 ? 0 : 1] += place.share * band(deg, deg < 180.0 ? 140.0 : 228.0);
+    }
+    CHECK(share[0] > 0.2);
+    CHECK(share[1] > 0.2);
+    // What a little more wear of either flank adds is that flank's share of it.
+    constexpr double more = 2e-4;
+    CHECK(stock(0.06 + more, 0.05).stock_mm - held.stock_mm == Approx(share[0] * more).epsilon(0.05));
+    CHECK(stock(0.06, 0.05 + more).stock_mm - held.stock_mm == Approx(share[1] * more).epsilon(0.05));
 }
 
 TEST_CASE("taper turned to the other side costs half of both tapers; more taper half of what it grows by",

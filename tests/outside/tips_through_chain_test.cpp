@@ -58,7 +58,7 @@ struct Cam {
     /// Angle of a follower that touches at this normal.
     [[nodiscard]] double at(double normal, double radius) const {
         if (radius == flat) return normal;
-        const Support s = outline(normal);
+        const SupportAt s = outline(normal);
         return normal + std::atan2(s.h1, s.h + radius);
     }
     /// How far an angle of a tip or follower is from those at which it meets a joint, degrees.
@@ -201,8 +201,8 @@ TEST_CASE("a lobe set up off its axis: a point tip's reading for a flat follower
     // 0.25 um off a once-per-turn wave (e^2/2R), and the flanks stand turned by up to e/R, 0.3 degrees.
     const double e = 0.1;
     const TrueOutline displaced = [e](double t) {
-        const Support s = smooth_lobe(t);
-        return Support{s.h + e * std::sin(t), s.h1 + e * std::cos(t)};
+        const SupportAt s = smooth_lobe(t);
+        return SupportAt{s.h + e * std::sin(t), s.h1 + e * std::cos(t)};
     };
     const auto lobe = measured(smooth_cam, 0.0, flat, [&](double rad, double) {
         return pitch_radius(displaced, 0.0, rad - pi) - smooth_cam.base_radius;
