@@ -34,8 +34,7 @@ struct WearNodes {
 struct LargestWear {
     double correction_mm = 0.0;  // to be added to the largest value read off the curve; not positive
     double sd_mm = 0.0;          // of the wear at the place where it is largest
-    double steadied =
-        1.0;  // the largest value's standard deviation over that of its place: less than 1 on a plateau
+    double steadied = 1.0;       // how much less the largest scatters than its place: below 1 on a plateau
 };
 
 /// Resamples `draws` times with a generator seeded by `seed`: the same input gives the same output
