@@ -16,7 +16,9 @@ double quadratic(const std::vector<double>& matrix, const std::vector<double>& w
     if (n == 0) return 0.0;
     const std::size_t per = w.size() / n;
     std::vector<double> sum(n, 0.0);
-    for (std::size_t g = 0; g < n * per; ++g) sum[g / per] += w[g];
+    for (std::size_t i = 0, g = 0; i < n; ++i) {
+        for (const std::size_t end = g + per; g < end; ++g) sum[i] += w[g];
+    }
     double out = 0.0;
     for (std::size_t i = 0; i < n; ++i) {
         double row = 0.0;
@@ -84,15 +86,21 @@ Eigen::MatrixXd differences(const std::vector<WalkSegment>& segments, const std:
 /// below nothing: by the pivots of that matrix, none of which is below 1.
 double log_density_of(const Eigen::VectorXd& diagonal, const Eigen::VectorXd& beside,
                       const Eigen::VectorXd& value, double strength) {
-    double sum = 0.0, left = 0.0, link = 0.0, pivot = 1.0;
+    constexpr double much = 1e100;  // a logarithm of many pivots at once, short of what a double holds
+    double logs = 0.0, product = 1.0, squares = 0.0, left = 0.0, link = 0.0, pivot = 1.0;
     for (Eigen::Index i = 0; i < value.size(); ++i) {
         const double share = i > 0 ? link / pivot : 0.0;
         pivot = std::max(1.0 + strength * diagonal[i] - share * link, 1.0);
         left = value[i] - share * left;
-        sum -= 0.5 * (std::log(pivot) + left * left / pivot);
+        squares += left * left / pivot;
+        product *= pivot;
+        if (product > much) {
+            logs += std::log(product);
+            product = 1.0;
+        }
         if (i + 1 < value.size()) link = strength * beside[i];
     }
-    return sum;
+    return -0.5 * (logs + std::log(product) + squares);
 }
 
 /// At walk_strengths; empty where `fixed` leaves nothing. All three in units of the noise. What `fixed` can't make is

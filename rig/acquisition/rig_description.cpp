@@ -11,6 +11,7 @@
 #include "analysis/run/message_text.hpp"
 #include "analysis/toml_file.hpp"
 #include "analysis/units.hpp"
+#include "rig/acquisition/line_pattern.hpp"
 
 namespace lobewright {
 namespace {
@@ -69,6 +70,8 @@ public:
         take(key, into, "a regular expression in quotes");
         const toml::node* const node = table_.get(key);
         if (node == nullptr) return;
+        if (const auto trouble = beyond_regex(into); !trouble.empty())
+            fail(*node, fmt::format("{} {}: {}", key, trouble, in_quotes(into)));
         try {
             if (std::regex(into).mark_count() == 1) return;
         } catch (const std::regex_error&) {
