@@ -17,7 +17,7 @@ namespace lobewright {
 namespace {
 
 constexpr std::size_t most_description_bytes = 1U << 20U;  // a description is a screenful
-constexpr std::string_view format_name = "lobewright-rig/1";
+constexpr std::string_view description_format = "lobewright-rig/1";
 
 /// One table of rig.toml: takes its keys one by one, then refuses what is left.
 class Section {
@@ -226,8 +226,8 @@ RigDescription parse_rig_description(std::string_view text, const std::filesyste
         }
     }
     const auto format = document["format"].value<std::string>();
-    if (!format || *format != format_name)
-        throw DataError(fmt::format("{}: format must be \"{}\"", name, format_name));
+    if (!format || *format != description_format)
+        throw DataError(fmt::format("{}: format must be \"{}\"", name, description_format));
     for (const DeviceRole role : roles) {
         const toml::table* const table = document[role_name(role)].as_table();
         if (table == nullptr) continue;
