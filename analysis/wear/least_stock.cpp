@@ -21,16 +21,14 @@ std::vector<double> moved(const std::vector<double>& curve, double grid_steps) {
     const std::array<double, 4> weight{-u * (u - 1.0) * (u - 2.0) / 6.0,
                                        (u + 1.0) * (u - 1.0) * (u - 2.0) / 2.0,
                                        -(u + 1.0) * u * (u - 2.0) / 2.0, (u + 1.0) * u * (u - 1.0) / 6.0};
-    constexpr auto n = static_cast<std::ptrdiff_t>(grid_points);
-    const auto first = ((static_cast<std::ptrdiff_t>(base) - 1) % n + n) % n;
-    std::vector<double> out(grid_points, 0.0);
-    for (std::size_t k = 0; k < weight.size(); ++k) {
-        std::size_t from = (static_cast<std::size_t>(first) + k) % grid_points;
-        for (double& value : out) {
-            value += weight[k] * curve[from];
-            from = from + 1 == grid_points ? 0 : from + 1;
-        }
-    }
+    const std::size_t first = on_turn(static_cast<std::ptrdiff_t>(base) - 1);
+    // One turn and the start of the next laid out in a row, which a processor takes several at a time.
+    std::array<double, grid_points + 3> row{};
+    for (std::size_t i = 0; i < row.size(); ++i) row[i] = curve[(first + i) % grid_points];
+    std::vector<double> out(grid_points);
+    for (std::size_t i = 0; i < grid_points; ++i)
+        out[i] =
+            weight[0] * row[i] + weight[1] * row[i + 1] + weight[2] * row[i + 2] + weight[3] * row[i + 3];
     return out;
 }
 
