@@ -11,6 +11,7 @@
 
 #include "analysis/constants.hpp"
 #include "analysis/errors.hpp"
+#include "analysis/lobe/grid.hpp"
 #include "analysis/wear/same_cam.hpp"
 
 namespace lobewright {
@@ -21,10 +22,7 @@ constexpr double least_common_heel_deg = 60.0;  // less, and the two lobes are n
 
 /// Both arcs' common part; the reference's is moved by `shift` grid points.
 std::optional<GridArc> common_arc(GridArc used, GridArc reference, std::ptrdiff_t shift) {
-    const auto n = static_cast<std::ptrdiff_t>(grid_points);
-    const auto moved =
-        static_cast<std::size_t>(((static_cast<std::ptrdiff_t>(reference.first) + shift) % n + n) % n);
-    const GridArc other{moved, reference.count};
+    const GridArc other{on_turn(static_cast<std::ptrdiff_t>(reference.first) + shift), reference.count};
     GridArc best;
     GridArc run;
     for (std::size_t i = 0; i < 2 * grid_points; ++i) {
