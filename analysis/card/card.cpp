@@ -37,7 +37,9 @@ std::vector<LobeCard> lobe_cards(const Run& run, const PreparedRun& prepared,
     std::vector<LobeCard> out(run.lobes.size());
     in_parallel(run.lobes.size(), threads, [&](std::size_t i) {
         const LobeAlone alone(*prepared.curves[i], run.lobes[i], run);
-        out[i] = lobe_card(run, run.lobes[i], alone.view(), lifts_mm);
+        const LobeCurve given_back = smoothing_given_back(*prepared.curves[i]);
+        const LobeAlone sharper(given_back, run.lobes[i], run);
+        out[i] = lobe_card(run, run.lobes[i], alone.view(), sharper.view(), lifts_mm);
     });
     return out;
 }

@@ -132,7 +132,7 @@ void note_unknowns(LobeCard& out, const LobeView& view) {
 
 }  // namespace
 
-LobeCard lobe_card(const Run& run, const Lobe& lobe, const LobeView& view,
+LobeCard lobe_card(const Run& run, const Lobe& lobe, const LobeView& view, const LobeView& sharper,
                    const std::vector<double>& lifts_mm) {
     LobeCard out;
     out.name = lobe.name;
@@ -157,7 +157,7 @@ LobeCard lobe_card(const Run& run, const Lobe& lobe, const LobeView& view,
     out.area = area_under(view, lift);
     out.opening_ramp = ramp_figures(view, LobeSide::opening);
     out.closing_ramp = ramp_figures(view, LobeSide::closing);
-    add_motion(out, run, view, lobe);
+    add_motion(out, run, sharper, lobe);
     note_unknowns(out, view);
     out.sweep_notes = view.curve.notes;
     return out;

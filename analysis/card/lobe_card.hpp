@@ -53,8 +53,9 @@ struct LobeCard {
     std::vector<std::string> sweep_notes;  // what was noticed while measuring
 };
 
-/// The lobe of `view`; durations at `lifts_mm`. Angles after top dead centre are left unknown.
-LobeCard lobe_card(const Run& run, const Lobe& lobe, const LobeView& view,
+/// The lobe of `view`; how it moves its follower is read off `sharper`, the same lobe with its smoothing given back.
+/// Durations at `lifts_mm`. Angles after top dead centre are left unknown.
+LobeCard lobe_card(const Run& run, const Lobe& lobe, const LobeView& view, const LobeView& sharper,
                    const std::vector<double>& lifts_mm);
 
 }  // namespace lobewright

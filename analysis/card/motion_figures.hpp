@@ -1,14 +1,7 @@
 // motion_figures.hpp: how fast a lobe moves its follower, from its curve: greatest velocities, accelerations, jerk, and
 // the least radius of curvature about the nose, with u95.
 //
-// Model     derivatives of the lift at mid-width by follower_motion.hpp. The largest of many noisy values lies too high:
-//           what stands within four standard deviations of noise of the top is taken together. As far as noise explains
-//           their scatter they are one plateau, whose mean counts; as far as it doesn't, the top is a peak and stays
-//           (after W. James and C. Stein 1961, from memory; docs/decisions/plateau-maxima.md). The u95 is that of
-//           the weighted sum so stated, and of the shape that noise may hide among those places. tests/coverage shows
-//           how often it holds.
-// Tables    between rows a curve may wave once in two rows without touching them: a wave of the size that the rows leave
-//           open has (pi/row)^k times that size in the k-th derivative.
+// Model     derivatives of the lift at mid-width (motion_kernel.hpp), the greatest of each (greatest_derivative.hpp).
 #pragma once
 
 #include <optional>
@@ -30,6 +23,7 @@ struct MotionFigures {
                           // lobe, unknown without the base diameter
 };
 
+/// `view` is best one whose smoothing was given back (lobe_curve.hpp).
 MotionFigures motion_figures(const LobeView& view, const std::optional<double>& base_diameter_mm);
 
 }  // namespace lobewright

@@ -292,7 +292,7 @@ void SplineSolver::solve_in_place(std::vector<std::array<double, N>>& x) const {
     }
 }
 
-std::vector<double> SplineSolver::solve(std::span<const double> rhs) const {
+std::vector<double> SplineSolver::inverse_times(std::span<const double> rhs) const {
     std::vector<std::array<double, 1>> x(rhs.size());
     for (std::size_t j = 0; j < x.size(); ++j) x[j] = {rhs[j]};
     solve_in_place(x);
@@ -301,8 +301,23 @@ std::vector<double> SplineSolver::solve(std::span<const double> rhs) const {
     return out;
 }
 
+std::vector<double> SplineSolver::solve(std::span<const double> rhs) const {
+    auto out = inverse_times(rhs);
+    if (!given_back_) return out;
+    const auto taken = taken_once(out);
+    for (std::size_t j = 0; j < out.size(); ++j) out[j] += taken[j];
+    return out;
+}
+
+SplineSolver SplineSolver::given_back() const {
+    SplineSolver out = *this;
+    out.given_back_ = true;
+    return out;
+}
+
 std::array<std::vector<double>, 2> SplineSolver::solve_both(std::span<const double> first,
                                                             std::span<const double> second) const {
+    if (given_back_) return {solve(first), solve(second)};
     std::vector<std::array<double, 2>> x(first.size());
     for (std::size_t j = 0; j < x.size(); ++j) x[j] = {first[j], second[j]};
     solve_in_place(x);
@@ -377,8 +392,7 @@ double SplineSolver::variance(const SplineSystem& system, std::span<const double
     return system.gram_product(x, x);
 }
 
-std::vector<double> SplineSolver::smoothing_bias(const PeriodicSpline& spline) const {
-    const auto& c = spline.coefficients();
+std::vector<double> SplineSolver::taken_once(std::span<const double> c) const {
     const std::size_t k = c.size();
     const double scale = lambda_ * roughness_scale(k);
     std::vector<double> pc(k);
@@ -387,7 +401,12 @@ std::vector<double> SplineSolver::smoothing_bias(const PeriodicSpline& spline) c
         for (std::size_t d = 1; d < 4; ++d) sum += roughness_bands[d] * (c[(j + d) % k] + c[(j + k - d) % k]);
         pc[j] = scale * sum;
     }
-    return solve(pc);
+    return inverse_times(pc);
+}
+
+std::vector<double> SplineSolver::smoothing_bias(const PeriodicSpline& spline) const {
+    const auto taken = taken_once(spline.coefficients());
+    return given_back_ ? taken_once(taken) : taken;
 }
 
 double roughness(const PeriodicSpline& spline) {

@@ -79,6 +79,17 @@ struct IntervalMoments {
         squares[1] += b * second;
         ++samples;
     }
+
+    void add(const IntervalMoments& other) {
+        for (std::size_t k = 0; k < weight.size(); ++k) weight[k] += other.weight[k];
+        for (std::size_t k = 0; k < value.size(); ++k) {
+            value[k][0] += other.value[k][0];
+            value[k][1] += other.value[k][1];
+        }
+        squares[0] += other.squares[0];
+        squares[1] += other.squares[1];
+        samples += other.samples;
+    }
 };
 
 /// The periodic spline itself: coefficients and evaluation. Angles in rad, any turn; values in the samples'
@@ -152,28 +163,36 @@ private:
     [[nodiscard]] std::vector<double> gram_times(std::span<const double> x) const;
 };
 
-/// The factored matrix A = G + lambda P of one smoothing.
+/// The factored matrix A = G + lambda P of one smoothing. What is solved, and all that is linear in it, is S = A^-1, or with
+/// the smoothing given back once S = A^-1 + A^-1 lambda P A^-1: what the smoothing took, as the smoothed curve shows it,
+/// is added to the curve. Leaves a bias of second order only, for about a quarter more noise ("twicing": J. W. Tukey,
+/// "Exploratory Data Analysis", 1977, from memory; tests/analysis/twicing_test.cpp).
 class SplineSolver {
 public:
     /// Throws std::domain_error when A isn't positive definite (no samples, or gaps and lambda = 0).
     SplineSolver(const SplineSystem& system, double lambda);
+
+    /// The same smoothing, given back once.
+    [[nodiscard]] SplineSolver given_back() const;
 
     [[nodiscard]] std::vector<double> solve(std::span<const double> rhs) const;
     /// The same of two right-hand sides, in little more than the time of one.
     [[nodiscard]] std::array<std::vector<double>, 2> solve_both(std::span<const double> first,
                                                                 std::span<const double> second) const;
     [[nodiscard]] PeriodicSpline fit(const SplineSystem& system, std::size_t curve) const;
-    /// Effective number of parameters, trace(A^-1 G).
+    /// Effective number of parameters of the smoothing, nothing given back: trace(A^-1 G).
     [[nodiscard]] double effective_parameters(const SplineSystem& system) const;
-    /// Variance of the linear figure sum_j l_j c_j when every weight is 1/variance: l' A^-1 G A^-1 l.
+    /// Variance of the linear figure sum_j l_j c_j when every weight is 1/variance: l' S G S l.
     [[nodiscard]] double variance(const SplineSystem& system, std::span<const double> l) const;
-    /// What the smoothing takes off the coefficients: lambda A^-1 P c, to first order the smoothing bias.
+    /// What the smoothing takes off the coefficients: lambda A^-1 P c, to first order the smoothing bias; given back once,
+    /// what it takes off that.
     [[nodiscard]] std::vector<double> smoothing_bias(const PeriodicSpline& spline) const;
     [[nodiscard]] double lambda() const { return lambda_; }
 
 private:
     std::size_t inner_ = 0;  // K - 3 unknowns eliminated along the band, 3 as a border
     double lambda_ = 0.0;
+    bool given_back_ = false;
     std::vector<double> pivot_;
     std::vector<std::array<double, 3>> band_;    // L(j+1..j+3, j)
     std::vector<std::array<double, 3>> border_;  // L(K-3..K-1, j)
@@ -183,6 +202,8 @@ private:
     template <std::size_t N>
     void solve_in_place(std::vector<std::array<double, N>>& x) const;
     void factor(const std::vector<std::array<double, 4>>& upper);
+    [[nodiscard]] std::vector<double> inverse_times(std::span<const double> rhs) const;
+    [[nodiscard]] std::vector<double> taken_once(std::span<const double> coefficients) const;
 };
 
 /// integral f''^2 over the turn.

@@ -120,7 +120,7 @@ std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes) {
     return offsets;
 }
 
-double correlation_factor(const Legs& legs, const std::vector<char>& use) {
+double correlation_factor(const Legs& legs, const std::vector<char>& use, double least) {
     double squares = 0.0, expected = 0.0, dof = 0.0;
     StretchResiduals last;
     for (std::size_t k = 0; k < legs.intervals; ++k) {
@@ -140,7 +140,7 @@ double correlation_factor(const Legs& legs, const std::vector<char>& use) {
         last = std::move(here);
     }
     if (dof <= 0.0) return 1.0;
-    return std::max(1.0, (squares / expected * dof + trusted_dof) / (dof + trusted_dof));
+    return std::max(least, (squares / expected * dof + trusted_dof) / (dof + trusted_dof));
 }
 
 }  // namespace lobewright

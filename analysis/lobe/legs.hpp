@@ -38,10 +38,10 @@ double offset_prior(std::size_t offset);
 /// Least squares over everything that was swept more than once; what wasn't stays at zero.
 std::vector<PassOffset> pass_offsets(const Legs& legs, std::size_t passes);
 
-/// Ratio of the scatter between legs to what their weights promise, at least 1: the factor by which
-/// correlation along the sweep makes the effective number of samples smaller than their number. Looks at how far
-/// neighbouring knot intervals differ otherwise in one leg than in the mean of all: what is slower than that is no noise
-/// but wander (slow_walk.hpp). `use[interval]` limits it to a region.
-double correlation_factor(const Legs& legs, const std::vector<char>& use);
+/// Ratio of the scatter between legs to what their weights promise, at least `least`: the factor by which correlation along
+/// the sweep makes the effective number of samples smaller than their number (above 1) or larger (below 1). Looks at how
+/// far neighbouring knot intervals differ otherwise in one leg than in the mean of all: what is slower than that is no
+/// noise but wander (slow_walk.hpp). `use[interval]` limits it to a region.
+double correlation_factor(const Legs& legs, const std::vector<char>& use, double least);
 
 }  // namespace lobewright

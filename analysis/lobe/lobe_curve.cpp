@@ -201,4 +201,12 @@ LobeCurve fit_lobe_curve(const std::string& name, std::vector<CleanSweep> sweeps
     return Fitter(name, std::move(sweeps), rig).run();
 }
 
+LobeCurve smoothing_given_back(const LobeCurve& curve) {
+    LobeCurve out = curve;
+    out.solver = curve.solver.given_back();
+    out.front = out.solver.fit(out.system, 0);
+    out.rear = out.solver.fit(out.system, 1);
+    return out;
+}
+
 }  // namespace lobewright

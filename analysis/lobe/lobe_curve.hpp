@@ -67,4 +67,8 @@ struct LobeCurve {
 /// covered or no heel can be found.
 LobeCurve fit_lobe_curve(const std::string& name, std::vector<CleanSweep> sweeps, const RigInfo& rig);
 
+/// The same readings with what the smoothing took given back once (SplineSolver), for derivatives: of a second one the
+/// smoothing takes as much as noise adds.
+LobeCurve smoothing_given_back(const LobeCurve& curve);
+
 }  // namespace lobewright

@@ -91,4 +91,10 @@ std::vector<double> local_slope_weights(std::size_t points, double at, std::size
     return stretch.weights_of(slopes_of_powers(stretch.x_of(at), degree) / static_cast<double>(half));
 }
 
+std::vector<double> local_value_weights(std::size_t points, double about, double at, std::size_t half,
+                                        int degree) {
+    const Stretch stretch(points, about, half, degree);
+    return stretch.weights_of(powers(stretch.x_of(at), degree));
+}
+
 }  // namespace lobewright

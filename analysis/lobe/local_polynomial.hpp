@@ -25,4 +25,8 @@ LocalTop local_top(std::span<const double> curve, double near, std::size_t half,
 /// polynomial of `degree` through the 2 half + 1 points about it.
 std::vector<double> local_slope_weights(std::size_t points, double at, std::size_t half, int degree);
 
+/// The same of the polynomial's value at `at`, of the polynomial through the points about the position `about`.
+std::vector<double> local_value_weights(std::size_t points, double about, double at, std::size_t half,
+                                        int degree);
+
 }  // namespace lobewright

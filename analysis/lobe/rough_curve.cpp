@@ -73,17 +73,19 @@ RoughCurve fit_rough_curve(const std::vector<CleanSweep>& sweeps, std::size_t kn
     // A dozen places an interval are plenty for slopes.
     const double dense = places_per_turn(sweeps) / (12.0 * static_cast<double>(knots));
     const auto stride = std::max<std::size_t>(1, static_cast<std::size_t>(dense));
+    const double per_rad = static_cast<double>(knots) / two_pi;
+    std::vector<IntervalMoments> moments(knots);
     for (const auto& sweep : sweeps) {
         const auto& s = sweep.samples;
-        by_interval(s, knots, stride, [&](std::size_t interval, std::size_t from, std::size_t to) {
-            IntervalMoments moments;
-            for (std::size_t i = from; i < to; i += stride) {
-                const double u = spline_place(s.angle_rad[i], knots).fraction;
-                moments.add(u, s.readings[i], s.front_mm[i], s.rear_mm[i]);
+        by_interval(s, knots, stride, [&](const KnotVisit& visit) {
+            IntervalMoments here;
+            for (std::size_t i = visit.from; i < visit.to; i += stride) {
+                here.add(s.angle_rad[i] * per_rad - visit.start, s.readings[i], s.front_mm[i], s.rear_mm[i]);
             }
-            system.add(interval, moments);
+            moments[visit.interval].add(here);
         });
     }
+    for (std::size_t k = 0; k < knots; ++k) system.add(k, moments[k]);
     const SplineSolver solver(system, table ? table_lambda(system) : rough_lambda(system));
     RoughCurve out{solver.fit(system, 0), solver.fit(system, 1), {}};
     out.slope = knot_slopes(out.front, out.rear);

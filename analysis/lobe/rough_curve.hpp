@@ -3,9 +3,11 @@
 #pragma once
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <vector>
 
+#include "analysis/constants.hpp"
 #include "analysis/curve/periodic_spline.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
 
@@ -36,15 +38,27 @@ double table_lambda(const SplineSystem& system);
 /// Fits all rows alike. `table`: hand-taken, rows degrees apart.
 RoughCurve fit_rough_curve(const std::vector<CleanSweep>& sweeps, std::size_t knots, bool table);
 
-/// Walks over a sweep's samples, gathering each visit to a knot interval; `visit(interval, from, to)` gets the range of
-/// rows, of which every `stride`th counts.
+/// The rows `from` up to `to` of one visit to a knot interval, which begins `start` intervals from angle 0, turns counted:
+/// row i lies at the fraction  angle_i knots / 2 pi - start  of it.
+struct KnotVisit {
+    std::size_t interval = 0;
+    std::size_t from = 0;
+    std::size_t to = 0;
+    double start = 0.0;
+};
+
+/// Walks over a sweep's samples, gathering each visit to a knot interval; of its rows every `stride`th counts.
 template <typename Visit>
 void by_interval(const Samples& s, std::size_t knots, std::size_t stride, const Visit& visit) {
+    const double per_rad = static_cast<double>(knots) / two_pi;
     for (std::size_t i = 0; i < s.size();) {
-        const std::size_t interval = spline_place(s.angle_rad[i], knots).interval;
+        const double start = std::floor(s.angle_rad[i] * per_rad);
         std::size_t j = i + stride;
-        while (j < s.size() && spline_place(s.angle_rad[j], knots).interval == interval) j += stride;
-        visit(interval, i, std::min(j, s.size()));
+        for (; j < s.size(); j += stride) {
+            const double at = s.angle_rad[j] * per_rad;
+            if (at < start || at >= start + 1.0) break;
+        }
+        visit(KnotVisit{spline_place(s.angle_rad[i], knots).interval, i, std::min(j, s.size()), start});
         i = j;
     }
 }

@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 
 #include "analysis/errors.hpp"
+#include "analysis/lobe/rough_curve.hpp"
 
 namespace lobewright {
 namespace {
@@ -96,20 +97,27 @@ private:
         return {(y - slope * x) / n, slope};
     }
 
-    [[nodiscard]] int side(double theta) const {
-        const double s = slope_[spline_place(theta, slope_.size()).interval];
+    [[nodiscard]] int side(std::size_t interval) const {
+        const double s = slope_[interval];
         if (std::abs(s) < flank_share * steepest_) return 0;
         return s > 0.0 ? 1 : -1;
     }
 
     void find_traverses(std::size_t sweep, const Samples& s) {
-        for (std::size_t i = 0; i < s.size();) {
-            const int here = side(s.angle_rad[i]);
-            std::size_t j = i + 1;
-            while (j < s.size() && side(s.angle_rad[j]) == here) ++j;
-            if (here != 0 && j - i >= least_rows) traverses_.push_back(traverse(sweep, s, i, j, here > 0));
-            i = j;
-        }
+        std::size_t from = 0;
+        int last = 0;
+        const auto end_at = [&](std::size_t to) {
+            if (last != 0 && to - from >= least_rows)
+                traverses_.push_back(traverse(sweep, s, from, to, last > 0));
+        };
+        by_interval(s, slope_.size(), 1, [&](const KnotVisit& visit) {
+            const int here = side(visit.interval);
+            if (here == last) return;
+            end_at(visit.from);
+            from = visit.from;
+            last = here;
+        });
+        end_at(s.size());
     }
 
     [[nodiscard]] Traverse traverse(std::size_t sweep, const Samples& s, std::size_t from, std::size_t to,

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include <Eigen/Core>
+
 #include "analysis/constants.hpp"
 #include "analysis/lobe/turn_clock.hpp"
 
@@ -14,91 +16,175 @@ double middle_of_interval(std::size_t interval, std::size_t knots) {
     return (static_cast<double>(interval) + 0.5) * two_pi / static_cast<double>(knots);
 }
 
-/// One row's residuals about the rough curve.
-struct VisitRow {
-    double fraction = 0.0;  // of the knot interval
-    double front = 0.0;
-    double rear = 0.0;
-};
+/// Sums of rows that weigh alike, two at a time, as a processor adds them.
+class PairedSums {
+public:
+    using Pair = Eigen::Array2d;
 
-/// The rows of one visit to a knot interval.
-struct Visit {
-    std::size_t interval = 0;
-    std::size_t from = 0;
-    std::size_t to = 0;
-    bool on_heel = false;
+    void add(const Pair& u, const Pair& front, const Pair& rear) {
+        const Pair u2 = u * u, u3 = u2 * u;
+        powers_[0] += u;
+        powers_[1] += u2;
+        powers_[2] += u3;
+        powers_[3] += u2 * u2;
+        powers_[4] += u2 * u3;
+        powers_[5] += u3 * u3;
+        front_[0] += front;
+        front_[1] += front * u;
+        front_[2] += front * u2;
+        front_[3] += front * u3;
+        rear_[0] += rear;
+        rear_[1] += rear * u;
+        rear_[2] += rear * u2;
+        rear_[3] += rear * u3;
+        squares_[0] += front * front;
+        squares_[1] += rear * rear;
+    }
+
+    [[nodiscard]] IntervalMoments moments(std::size_t rows, double weight) const {
+        IntervalMoments out;
+        out.samples = rows;
+        out.weight[0] = weight * static_cast<double>(rows);
+        for (std::size_t k = 0; k < powers_.size(); ++k) out.weight[k + 1] = weight * powers_[k].sum();
+        for (std::size_t k = 0; k < front_.size(); ++k)
+            out.value[k] = {weight * front_[k].sum(), weight * rear_[k].sum()};
+        for (std::size_t edge = 0; edge < 2; ++edge) out.squares[edge] = weight * squares_[edge].sum();
+        return out;
+    }
+
+private:
+    // Of u, u^2 .. u^6; of front and rear times 1 .. u^3.
+    std::array<Pair, 6> powers_ = filled<6>();
+    std::array<Pair, 4> front_ = filled<4>(), rear_ = filled<4>();
+    std::array<Pair, 2> squares_ = filled<2>();
+
+    template <std::size_t N>
+    static std::array<Pair, N> filled() {
+        std::array<Pair, N> out;
+        out.fill(Pair::Zero());
+        return out;
+    }
 };
 
 class Weigher {
 public:
     Weigher(const RoughCurve& rough, const RowWeighing& how, WeightedRows& out)
-        : rough_(rough), how_(how), out_(out), knots_(rough.front.knots()) {}
+        : rough_(rough),
+          how_(how),
+          out_(out),
+          per_rad_(static_cast<double>(rough.front.knots()) / two_pi),
+          moments_(rough.front.knots()) {}
 
-    void add(const Samples& s, const TurnClock& clock, const Visit& visit) {
+    void add(const Samples& s, const TurnClock& clock, const KnotVisit& visit, bool on_heel) {
+        take_residuals(s, visit);
         const double encoder = encoder_variance(rough_.slope[visit.interval], how_.angle_step_rad);
         const double noise = how_.sigma_mm * how_.sigma_mm;
         const double reach = how_.stray_factor * how_.stray_factor * (noise + encoder);
-        const bool beyond = take_residuals(s, visit) > reach;
-        const double single = 1.0 / (noise + encoder);  // the weight of nearly every row
-        IntervalMoments moments;
-        double turn = 0.0, front_squares = 0.0, rear_squares = 0.0;
-        for (std::size_t i = visit.from; i < visit.to; ++i) {
-            const auto [u, f, r] = rows_[i - visit.from];
-            if (beyond && std::max(f * f, r * r) > reach && stands_alone(i - visit.from, reach)) {
-                ++out_.strays;
-                continue;
-            }
-            const double w = s.readings[i] == 1.0 ? single : 1.0 / (noise / s.readings[i] + encoder);
-            moments.add(u, w, f, r);
-            turn += w * clock.elapsed_turns(i);
-            front_squares += s.readings[i] * f * f;
-            rear_squares += s.readings[i] * r * r;
-        }
-        out_.system.add(visit.interval, moments);
+        const auto rows = static_cast<Eigen::Index>(visit.to - visit.from);
+        const bool beyond =
+            front_.head(rows).square().maxCoeff() > reach || rear_.head(rows).square().maxCoeff() > reach;
+        const auto readings = Eigen::Map<const Eigen::ArrayXd>(s.readings.data() + visit.from, rows);
+        const Sums sums = beyond || (readings != 1.0).any()
+                              ? one_by_one(s, clock, visit, {noise, encoder, reach})
+                              : alike(clock, visit, 1.0 / (noise + encoder));
+        moments_[visit.interval].add(sums.moments);
         auto& bin = out_.legs.bins.back()[visit.interval];
-        bin.weight += moments.weight[0];
-        bin.front += moments.value[0][0];
-        bin.rear += moments.value[0][1];
-        bin.turn += turn;
-        if (!visit.on_heel) return;
-        out_.heel.front += front_squares;
-        out_.heel.rear += rear_squares;
-        out_.heel.places += static_cast<double>(moments.samples);
+        bin.weight += sums.moments.weight[0];
+        bin.front += sums.moments.value[0][0];
+        bin.rear += sums.moments.value[0][1];
+        bin.turn += sums.turn;
+        if (!on_heel) return;
+        out_.heel.front += sums.front_squares;
+        out_.heel.rear += sums.rear_squares;
+        out_.heel.places += static_cast<double>(sums.moments.samples);
+    }
+
+    /// What was gathered, to the normal equations.
+    void end() {
+        for (std::size_t k = 0; k < moments_.size(); ++k) out_.system.add(k, moments_[k]);
     }
 
 private:
+    struct Variances {
+        double noise, encoder, reach;
+    };
+    struct Sums {
+        IntervalMoments moments;
+        double turn = 0.0;                               // weighted
+        double front_squares = 0.0, rear_squares = 0.0;  // of single readings
+    };
+
     const RoughCurve& rough_;
     const RowWeighing& how_;
     WeightedRows& out_;
-    std::size_t knots_;
-    std::vector<VisitRow> rows_;  // of the visit in hand
+    double per_rad_;
+    std::vector<IntervalMoments> moments_;  // by knot interval
+    // Of the visit in hand, one more than its rows where they are odd: fraction of the interval, residuals about the rough
+    // curve.
+    Eigen::ArrayXd fraction_, front_, rear_;
 
-    /// Gives the square of the largest.
-    double take_residuals(const Samples& s, const Visit& visit) {
-        const auto front = rough_.front.cubic(visit.interval), rear = rough_.rear.cubic(visit.interval);
-        rows_.resize(visit.to - visit.from);
-        double largest = 0.0;
-        for (std::size_t i = visit.from; i < visit.to; ++i) {
-            const double u = spline_place(s.angle_rad[i], knots_).fraction;
-            const double f = s.front_mm[i] - (front[0] + u * (front[1] + u * (front[2] + u * front[3])));
-            const double r = s.rear_mm[i] - (rear[0] + u * (rear[1] + u * (rear[2] + u * rear[3])));
-            rows_[i - visit.from] = {u, f, r};
-            largest = std::max(largest, std::max(f * f, r * r));
+    void take_residuals(const Samples& s, const KnotVisit& visit) {
+        const auto from = static_cast<Eigen::Index>(visit.from);
+        const auto rows = static_cast<Eigen::Index>(visit.to - visit.from);
+        if (fraction_.size() < rows + 1) {
+            for (auto* column : {&fraction_, &front_, &rear_}) column->resize(2 * rows + 2);
         }
-        return largest;
+        const auto of = [&](const std::vector<double>& column) {
+            return Eigen::Map<const Eigen::ArrayXd>(column.data() + from, rows);
+        };
+        auto u = fraction_.head(rows);
+        u = of(s.angle_rad) * per_rad_ - visit.start;
+        const auto f = rough_.front.cubic(visit.interval), r = rough_.rear.cubic(visit.interval);
+        front_.head(rows) = of(s.front_mm) - (f[0] + u * (f[1] + u * (f[2] + u * f[3])));
+        rear_.head(rows) = of(s.rear_mm) - (r[0] + u * (r[1] + u * (r[2] + u * r[3])));
+        for (auto* column : {&fraction_, &front_, &rear_}) (*column)[rows] = 0.0;
+    }
+
+    /// Rows of one reading each, none of them beyond the limit: all but a few.
+    [[nodiscard]] Sums alike(const TurnClock& clock, const KnotVisit& visit, double weight) const {
+        const std::size_t rows = visit.to - visit.from;
+        PairedSums paired;
+        for (Eigen::Index i = 0; i < static_cast<Eigen::Index>(rows); i += 2)
+            paired.add(fraction_.segment<2>(i), front_.segment<2>(i), rear_.segment<2>(i));
+        Sums out{paired.moments(rows, weight), 0.0, 0.0, 0.0};
+        for (std::size_t i = visit.from; i < visit.to; ++i) out.turn += clock.elapsed_turns(i);
+        out.turn *= weight;
+        out.front_squares = out.moments.squares[0] / weight;
+        out.rear_squares = out.moments.squares[1] / weight;
+        return out;
+    }
+
+    Sums one_by_one(const Samples& s, const TurnClock& clock, const KnotVisit& visit,
+                    const Variances& variances) {
+        const auto [noise, encoder, reach] = variances;
+        Sums out;
+        for (std::size_t i = visit.from; i < visit.to; ++i) {
+            const auto row = static_cast<Eigen::Index>(i - visit.from);
+            const double f = front_[row], r = rear_[row];
+            if (std::max(f * f, r * r) > reach && stands_alone(row, visit, reach)) {
+                ++out_.strays;
+                continue;
+            }
+            const double w = 1.0 / (noise / s.readings[i] + encoder);
+            out.moments.add(fraction_[row], w, f, r);
+            out.turn += w * clock.elapsed_turns(i);
+            out.front_squares += s.readings[i] * f * f;
+            out.rear_squares += s.readings[i] * r * r;
+        }
+        return out;
     }
 
     /// A row beyond the limit is a stray when it stands off the other rows of its visit as well; where they are off
     /// together it is the rough curve that is, at a sharp corner.
-    [[nodiscard]] bool stands_alone(std::size_t row, double reach) const {
-        if (rows_.size() < 3) return false;
+    [[nodiscard]] bool stands_alone(Eigen::Index row, const KnotVisit& visit, double reach) const {
+        const auto rows = static_cast<Eigen::Index>(visit.to - visit.from);
+        if (rows < 3) return false;
         double worst = 0.0;
-        for (const auto edge : {&VisitRow::front, &VisitRow::rear}) {
-            std::vector<double> all;
-            for (const auto& v : rows_) all.push_back(v.*edge);
+        for (const auto* edge : {&front_, &rear_}) {
+            std::vector<double> all(edge->data(), edge->data() + rows);
             const auto middle = all.begin() + static_cast<std::ptrdiff_t>(all.size() / 2);
             std::nth_element(all.begin(), middle, all.end());
-            worst = std::max(worst, std::abs(rows_[row].*edge - *middle));
+            worst = std::max(worst, std::abs((*edge)[row] - *middle));
         }
         return worst * worst > reach;
     }
@@ -135,16 +221,17 @@ WeightedRows weigh_rows(const std::vector<CleanSweep>& sweeps, const RoughCurve&
         const auto& s = sweeps[p].samples;
         const TurnClock clock(sweeps[p]);
         long leg_turn = -1;
-        by_interval(s, knots, 1, [&](std::size_t interval, std::size_t from, std::size_t to) {
-            const long turn = clock.turn(s.angle_rad[from]);
+        by_interval(s, knots, 1, [&](const KnotVisit& visit) {
+            const long turn = clock.turn(s.angle_rad[visit.from]);
             if (turn != leg_turn) {
                 leg_turn = turn;
                 out.legs.pass_of.push_back(p);
                 out.legs.bins.emplace_back(knots);
             }
-            weigher.add(s, clock, {interval, from, to, heel[interval] != 0});
+            weigher.add(s, clock, visit, heel[visit.interval] != 0);
         });
     }
+    weigher.end();
     out.system.add_origin(0, rough.front.coefficients());
     out.system.add_origin(1, rough.rear.coefficients());
     return out;

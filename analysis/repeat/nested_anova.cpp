@@ -9,7 +9,7 @@ namespace {
 
 /// One stage's squares over all lobes: their sum, what it is expected to be as multiples of the variances, and the
 /// lobes' products for their effective degrees of freedom.
-struct Stage {
+struct AnovaStage {
     double squares = 0.0;
     double degrees = 0.0;    // coefficient of the pass variance
     double of_set_up = 0.0;  // and of the others
@@ -24,7 +24,7 @@ struct Stage {
     }
 };
 
-double Stage::effective_degrees() const {
+double AnovaStage::effective_degrees() const {
     double trace = 0.0, trace_of_square = 0.0;
     for (const auto& [lobe, one] : deviations) {
         for (const auto& [other_lobe, other] : deviations) {
@@ -58,7 +58,7 @@ public:
 
     void add_lobe(std::size_t lobe, std::vector<const LobeRun*> runs);
 
-    Stage passes, runs, operators;
+    AnovaStage passes, runs, operators;
 
 private:
     bool with_operators_;

@@ -5,6 +5,7 @@
 #include <limits>
 #include <numeric>
 
+#include <Eigen/Core>
 #include <fmt/format.h>
 
 #include "analysis/constants.hpp"
@@ -132,10 +133,18 @@ void keep_rows(Samples& rows, const std::vector<char>& keep) {
     }
 }
 
+/// Whether no row lies before the one above it: then all of them count, as in most sweeps.
+bool never_turns_back(const std::vector<double>& angle, double sense) {
+    const auto steps = static_cast<Eigen::Index>(angle.size()) - 1;
+    const Eigen::Map<const Eigen::ArrayXd> before(angle.data(), steps), after(angle.data() + 1, steps);
+    return (sense * after >= sense * before).all();
+}
+
 /// Keeps a row when the cam follows and no later such row lies before its angle in the sense of turning: the
 /// last forward pass. Rows at rest (the same angle as the next) stay. The rest goes to `backward`.
 void keep_last_forward_pass(CleanSweep& out, Samples& rows, double sense) {
     const std::size_t n = rows.size();
+    if (never_turns_back(rows.angle_rad, sense)) return;
     std::vector<char> keep = rows_that_follow(out, rows.angle_rad, sense);
     double soonest = std::numeric_limits<double>::infinity();
     for (std::size_t i = n; i-- > 0;) {
@@ -197,9 +206,12 @@ TurnGap largest_gap(std::span<const CleanSweep> sweeps) {
     constexpr std::size_t bins = 3600;
     std::vector<char> seen(bins, 0);
     for (const auto& sweep : sweeps) {
+        double start = std::numeric_limits<double>::quiet_NaN();  // of the tenth that the last row fell into
         for (double a : sweep.samples.angle_rad) {
-            const auto bin = static_cast<std::size_t>(turn_fraction(a) * bins);
-            seen[std::min(bin, bins - 1)] = 1;
+            const double at = a * (bins / two_pi);
+            if (at >= start && at < start + 1.0) continue;
+            start = std::floor(at);
+            seen[std::min(static_cast<std::size_t>(turn_fraction(a) * bins), bins - 1)] = 1;
         }
     }
     const auto first = static_cast<std::size_t>(std::find(seen.begin(), seen.end(), char{1}) - seen.begin());

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <cstddef>
 
+#include <Eigen/Core>
+
 namespace lobewright {
 namespace {
 
@@ -71,13 +73,29 @@ double off_line(const std::vector<double>& x, const std::vector<double>& y, std:
     return y[i] - y[before] - share * (y[after] - y[before]);
 }
 
+/// Rows that stand further than `limit` off the mean of their neighbours, the two at either end left out: a reading between
+/// its neighbours, or near their mean, can't stand far off the median of five. Nearly all blocks hold none.
+std::vector<std::size_t> off_their_neighbours(const std::vector<double>& y, double limit) {
+    constexpr Eigen::Index block = 256;
+    std::vector<std::size_t> out;
+    const auto n = static_cast<Eigen::Index>(y.size());
+    const Eigen::Map<const Eigen::ArrayXd> all(y.data(), n);
+    for (Eigen::Index from = 2; from + 2 < n; from += block) {
+        const Eigen::Index rows = std::min(block, n - 2 - from);
+        const auto off =
+            all.segment(from, rows) - 0.5 * (all.segment(from - 1, rows) + all.segment(from + 1, rows));
+        if (off.abs().maxCoeff() <= limit) continue;
+        for (Eigen::Index i = 0; i < rows; ++i)
+            if (std::abs(off[i]) > limit) out.push_back(static_cast<std::size_t>(from + i));
+    }
+    return out;
+}
+
 std::vector<Outlier> outliers(const std::vector<double>& angle, const std::vector<double>& y,
                               double threshold) {
     std::vector<Outlier> candidates;
     const std::size_t n = y.size();
-    for (std::size_t i = 2; i + 2 < n; ++i) {
-        // A reading between its neighbours, or near their mean, can't stand far off the median of five.
-        if (std::abs(y[i] - 0.5 * (y[i - 1] + y[i + 1])) <= 0.5 * threshold) continue;
+    for (std::size_t i : off_their_neighbours(y, 0.5 * threshold)) {
         const double off = y[i] - median_of_five(y, i);
         if (std::abs(off) > threshold && std::abs(off_cubic(angle, y, i)) > threshold)
             candidates.push_back({i, off});

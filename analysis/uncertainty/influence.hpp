@@ -84,6 +84,10 @@ public:
     void add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common,
                    bool freed_of_smoothing = false) const;
 
+    /// Variance of a figure of these weights from what scatters from reading to reading alone: noise and the encoder's
+    /// rounding. A small part of the time of add_terms.
+    [[nodiscard]] double scatter_variance(const CurveWeights& weights) const;
+
     /// What the smoothing took off a figure of these weights, to be added to it: the same figure of a curve smoothed a
     /// thousandth as much, less this one's. For weights that average over some degrees: it is their own averaging that
     /// keeps the noise down then.
@@ -118,6 +122,8 @@ private:
     std::array<std::vector<double>, 2> form_;  // mean of the heel's form in blocks along its arc
     std::array<double, 2> form_noise_{};       // variance of a block's mean
 
+    /// Noise and the encoder's rounding of coefficient weights x = A^-1 l, edge by edge.
+    void add_noise(const std::array<std::vector<double>, 2>& x, UncertaintyTerms& squares) const;
     [[nodiscard]] std::vector<double> coefficient_weights(const std::vector<double>& grid_weights) const;
     [[nodiscard]] ReadingBins by_reading(const std::vector<double>& weights,
                                          const std::vector<double>& reading) const;

@@ -101,6 +101,35 @@ std::vector<double> RunUncertainty::coefficient_weights(const std::vector<double
     return l;
 }
 
+void RunUncertainty::add_noise(const std::array<std::vector<double>, 2>& x, UncertaintyTerms& squares) const {
+    const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
+    std::vector<double> both(curve_.system.knots(), 0.0);
+    for (std::size_t c = 0; c < 2; ++c) {
+        if (x[c].empty()) continue;
+        std::vector<double> white(x[c].size());
+        for (std::size_t j = 0; j < white.size(); ++j) {
+            white[j] = x[c][j] * white_root_[j];
+            both[j] += x[c][j] * angle_root_[j];
+        }
+        squares.noise += factor[c] * curve_.system.gram_product(white, white);
+    }
+    squares.encoder += curve_.noise.factor_angle * curve_.system.gram_product(both, both);
+}
+
+double RunUncertainty::scatter_variance(const CurveWeights& weights) const {
+    std::array<std::vector<double>, 2> x, l;
+    for (std::size_t c = 0; c < 2; ++c) {
+        if (weights.lift[c].empty()) continue;
+        auto raw = shape_.on_tip(c, weights.lift[c]);
+        heel_.remove_adjoint(raw);
+        l[c] = coefficient_weights(raw);
+        x[c] = solve_or_scale(curve_.solver, l[c], c == 1 ? l[0] : std::vector<double>{}, x[0]);
+    }
+    UncertaintyTerms squares;
+    add_noise(x, squares);
+    return squares.noise + squares.encoder;
+}
+
 void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& squares, CommonCauses& common,
                                bool freed_of_smoothing) const {
     std::array<std::vector<double>, 2> x, on_readings;
@@ -152,18 +181,7 @@ void RunUncertainty::add_terms(const CurveWeights& weights, UncertaintyTerms& sq
     add_axis_doubt(together, common);
     add_drift(together, apart, squares, common);
     squares.encoder += encoder_variance(on_readings);
-    const std::array<double, 2> factor{curve_.noise.factor_front, curve_.noise.factor_rear};
-    std::vector<double> both(curve_.system.knots(), 0.0);
-    for (std::size_t c = 0; c < 2; ++c) {
-        if (x[c].empty()) continue;
-        std::vector<double> white(x[c].size());
-        for (std::size_t j = 0; j < white.size(); ++j) {
-            white[j] = x[c][j] * white_root_[j];
-            both[j] += x[c][j] * angle_root_[j];
-        }
-        squares.noise += factor[c] * curve_.system.gram_product(white, white);
-    }
-    squares.encoder += curve_.noise.factor_angle * curve_.system.gram_product(both, both);
+    add_noise(x, squares);
     squares.degrees_of_freedom += curve_.noise.degrees_of_freedom;
 }
 

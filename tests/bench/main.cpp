@@ -32,25 +32,38 @@ using namespace lobewright;
 using namespace lobewright::bench;
 namespace fs = std::filesystem;
 
-constexpr int repeats = 15;
+constexpr std::size_t rounds = 25;
 
 struct Stage {
     const char* name;
     std::function<void()> work;
-    double best_s = 1e9;
+    std::vector<double> took_s{};  // round by round
 };
 
-/// Each stage in turn, again and again: what else the machine does meanwhile meets all of them alike.
+double median(std::vector<double> values) {
+    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), middle, values.end());
+    return *middle;
+}
+
+/// Each stage in turn, round after round: what else the machine does meanwhile meets all of them alike.
 void measure(std::vector<Stage>& stages) {
-    for (int i = 0; i < repeats; ++i) {
+    for (std::size_t i = 0; i < rounds; ++i) {
         for (Stage& stage : stages) {
             const auto start = std::chrono::steady_clock::now();
             stage.work();
-            const double took =
-                std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-            stage.best_s = std::min(stage.best_s, took);
+            stage.took_s.push_back(
+                std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
         }
     }
+}
+
+/// Over the baseline of the same round, the median: a processor's clock rises and falls by a third from second to second,
+/// and the best of many finds a short stage in its fastest moments more often than a long one.
+double ratio(const Stage& stage, const Stage& baseline) {
+    std::vector<double> each;
+    for (std::size_t i = 0; i < rounds; ++i) each.push_back(stage.took_s[i] / baseline.took_s[i]);
+    return median(each);
 }
 
 double peak_memory_mb() {
@@ -120,12 +133,12 @@ void bench_main_job(const fs::path& folder) {
     fmt::print("{} rows, {:.1f} MB in {} files, {} cores\n\n", runs.rows,
                static_cast<double>(runs.bytes) / 1e6, runs.files.size(), std::thread::hardware_concurrency());
     fmt::print("| stage | ms | rows/s | ratio to bare parse |\n|---|---|---|---|\n");
-    const double baseline = stages[0].best_s, job = stages[5].best_s;
     for (const Stage& stage : stages) {
-        fmt::print("| {} | {:.1f} | {:.3g} | {:.2f} |\n", stage.name, 1e3 * stage.best_s,
-                   static_cast<double>(runs.rows) / stage.best_s, stage.best_s / baseline);
+        const double took_s = median(stage.took_s);
+        fmt::print("| {} | {:.1f} | {:.3g} | {:.2f} |\n", stage.name, 1e3 * took_s,
+                   static_cast<double>(runs.rows) / took_s, ratio(stage, stages[0]));
     }
-    bench_scipy(runs, baseline, job);
+    bench_scipy(runs, median(stages[0].took_s), median(stages[5].took_s));
     const DecodeCost decode = decode_cost();
     fmt::print("a controller's line decoded: {:.0f} ns, {:.2f} times its bare loop\n", decode.decoder_ns,
                decode.decoder_ns / decode.bare_ns);
