@@ -19,7 +19,7 @@
 namespace lobewright {
 
 struct MotionKernel {
-    double half_deg = 0.0;           // how far it looks either side
+    double half_deg = 0.0;           // how far its polynomial looks either side
     std::vector<double> weights;     // on the grid, about its first place
     std::vector<double> given_back;  // the part of them that gives back what the polynomial takes
 

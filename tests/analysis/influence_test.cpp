@@ -9,8 +9,10 @@
 
 #include "../analysis/made_run.hpp"
 #include "analysis/compare.hpp"
+#include "analysis/lobe/legs.hpp"
 #include "analysis/lobe/lobe_on_grid.hpp"
 #include "analysis/sweep/clean_sweep.hpp"
+#include "rig/model/random.hpp"
 
 using namespace lobewright;
 using namespace lobewright::tests;
@@ -98,7 +100,41 @@ Scatter scatter(const MakeRun& make, const Figure& figure, const Influence& infl
 
 constexpr double monte_carlo = 0.2;  // 4/sqrt(2 x 200)
 
+constexpr std::size_t intervals = 720;
+
+/// Three legs whose means scatter `times` as much as their weights promise, independently.
+Legs scattering(double times) {
+    constexpr double sigma = 3e-4;
+    Random random(17);
+    Legs legs;
+    legs.intervals = intervals;
+    for (std::size_t leg = 0; leg < 3; ++leg) {
+        legs.pass_of.push_back(leg);
+        std::vector<LegBin> bins(intervals);
+        for (LegBin& bin : bins) {
+            bin.weight = 1.0 / (sigma * sigma);
+            bin.front = bin.weight * random.normal() * times * sigma;
+            bin.rear = bin.weight * random.normal() * times * sigma;
+        }
+        legs.bins.push_back(bins);
+    }
+    return legs;
+}
+
 }  // namespace
+
+TEST_CASE("what scatters alone is noise and the encoder's rounding of the whole budget", "[influence]") {
+    const Fitted fitted(on_counts(1440, 3e-4, 5));
+    const RunUncertainty part(fitted.curve, fitted.shape, fitted.heel, fitted.run.rig, 0.0);
+    std::vector<Influence> figures{at_place(geometry.mid(), nose), at_place(geometry.front_edge(), flank),
+                                   front_less_rear(flank)};
+    figures.front().add(at_place(geometry.mid(), flank), -0.5);
+    for (const Influence& figure : figures) {
+        const auto terms = fitted.terms(figure);
+        CHECK(part.scatter_variance(figure.used) ==
+              Approx(terms.noise * terms.noise + terms.encoder * terms.encoder).epsilon(1e-9));
+    }
+}
 
 TEST_CASE("noise of the lift as stated is what it scatters by", "[influence]") {
     const auto make = [](std::uint64_t seed) {
@@ -183,4 +219,23 @@ TEST_CASE("an indicator's errors at close readings are nearly one, at far ones t
     Influence step = at_place({1.0, 0.0}, flank);
     step.add(at_place({1.0, 0.0}, flank + 0.5), -1.0);
     CHECK(fitted.terms(step).indicator < 0.1 * u);
+}
+
+TEST_CASE("legs that scatter more or less than promised say by how much", "[legs]") {
+    const std::vector<char> everywhere(intervals, 1);
+    CHECK(correlation_factor(scattering(1.4), everywhere, 0.5) == Approx(1.96).epsilon(0.06));
+    CHECK(correlation_factor(scattering(1.0), everywhere, 0.5) == Approx(1.0).epsilon(0.06));
+    CHECK(correlation_factor(scattering(0.85), everywhere, 0.5) == Approx(0.7225).epsilon(0.06));
+    // No less than what is believed at most.
+    CHECK(correlation_factor(scattering(0.3), everywhere, 0.5) == 0.5);
+    CHECK(correlation_factor(scattering(0.85), everywhere, 1.0) == 1.0);
+}
+
+TEST_CASE("where few turns lie over each other, legs say little", "[legs]") {
+    std::vector<char> somewhere(intervals, 0);
+    for (std::size_t k = 100; k < 104; ++k) somewhere[k] = 1;  // twelve degrees of freedom
+    const double factor = correlation_factor(scattering(0.3), somewhere, 0.5);
+    CHECK(factor > 0.6);
+    CHECK(factor < 0.75);
+    CHECK(correlation_factor(scattering(0.3), std::vector<char>(intervals, 0), 0.5) == 1.0);
 }
